@@ -1,0 +1,139 @@
+"""A guess is a range: lowest, likely and highest, and what drives the spread of a result."""
+
+import itertools
+import re
+from dataclasses import dataclass, field
+
+from labkit.errors import RangeProblem, ReadingProblem
+from labkit.units.guard import checked
+from labkit.units.reader import read
+from labkit.units.registry import Q, is_quantity
+from labkit.units.rounding import handy, printed
+
+
+@dataclass(frozen=True)
+class Range:
+    """Lowest, likely and highest value of something that is only guessed.
+
+    The ends are judgements, not confidence limits.  ``why`` says where the guess comes from;
+    ``drivers`` lists, widest first, which inputs spread a computed range and by how much.
+    """
+
+    low: object
+    likely: object
+    high: object
+    why: str = ""
+    drivers: tuple = field(default=(), compare=False)
+
+    def __post_init__(self):
+        low, likely, high = (value if is_quantity(value) else Q(value) for value in (self.low, self.likely, self.high))
+        for name, value in (("low", low), ("likely", likely), ("high", high)):
+            object.__setattr__(self, name, value)
+        if not low <= likely <= high:
+            raise RangeProblem(f"A range runs from low over likely to high, but this one is {self}.")
+
+    def __str__(self):
+        return printed_range(self)
+
+    def to(self, unit):
+        """Return the same range in another unit."""
+        return Range(self.low.to(unit), self.likely.to(unit), self.high.to(unit), self.why, self.drivers)
+
+    @property
+    def driver(self):
+        """Name of the input that spreads this range most; empty if nothing does."""
+        return self.drivers[0][0] if self.drivers else ""
+
+
+def certain(value, why=""):
+    """Return a range of no width."""
+    return Range(value, value, value, why)
+
+
+def printed_range(span, figures=2, unit=None):
+    """Return ``4.1 to 12 g, likely 7.9 g``; a single value if the range has no width."""
+    unit = unit or handy(span.likely if span.likely.magnitude else span.high).units
+    low, likely, high = (value.to(unit) for value in (span.low, span.likely, span.high))
+    if low == high:
+        return printed(likely, figures + 1, unit)
+    ends = [printed(value, figures, unit) for value in (low, likely, high)]
+    symbol = ends[2].partition(" ")[2]
+    return f"{ends[0].partition(' ')[0]} to {ends[2]}, likely {ends[1].partition(' ')[0]} {symbol}".strip()
+
+
+def range_from(function, **inputs):
+    """Return the range of ``function(**inputs)`` when some inputs are ranges.
+
+    Every combination of the ends is tried, so the result is exact wherever the function rises or
+    falls steadily in each input, which holds for the products and quotients of a bench plan.
+    It assumes that all the bad luck can fall together.  Each driver is found by moving that input
+    alone over its range with the others at their likely values.
+
+    Parameters
+    ----------
+    function : callable
+        Takes the inputs by name and returns one quantity.
+    **inputs : Range or anything else
+        Ranges are varied; the rest is passed on.
+    """
+    ranges = {name: value for name, value in inputs.items() if isinstance(value, Range)}
+    fixed = {name: value for name, value in inputs.items() if name not in ranges}
+    centre = {name: span.likely for name, span in ranges.items()}
+    likely = function(**fixed, **centre)
+    corners = [
+        function(**fixed, **dict(zip(ranges, ends)))
+        for ends in itertools.product(*((span.low, span.high) for span in ranges.values()))
+    ] + [likely]
+    drivers = []
+    for name, span in ranges.items():
+        ends = [function(**fixed, **(centre | {name: end})) for end in (span.low, span.high)]
+        drivers.append((name.replace("_", " "), min(ends), max(ends)))
+    drivers.sort(key=lambda driver: -float((driver[2] - driver[1]).to(likely.units).magnitude))
+    drivers = tuple(driver for driver in drivers if driver[2] > driver[1])
+    return Range(min(corners), likely, max(corners), drivers=drivers)
+
+
+def read_range(text, need, name="value"):
+    """Return the range that a learner typed: ``4 % to 40 %``, ``5 to 12 g, likely 8 g``, ``8 ± 3 g``.
+
+    A single value gives a range of no width.  Without ``likely`` the middle is taken.
+
+    Raises
+    ------
+    ReadingProblem
+        Says what to type.
+    """
+    if isinstance(text, str) and " to " in text and len(text) <= 120:
+        body, _, likely_text = text.replace(",likely", ", likely").partition(", likely")
+        first, _, last = body.partition(" to ")
+        high = read(last, need, name)
+        low = read(_borrow_unit(first, last), need, name)
+        likely = read(_borrow_unit(likely_text, last), need, name) if likely_text.strip() else (low + high) / 2
+        if not low <= likely <= high:
+            raise ReadingProblem(f"For {name}, type the lower end first, as in 4 % to 40 %, likely 18 %.")
+        return Range(low, likely, high, "typed")
+    value = read(text, need, name)
+    magnitude = value.magnitude
+    if hasattr(magnitude, "nominal_value"):
+        middle, spread = Q(magnitude.nominal_value, value.units), Q(magnitude.std_dev, value.units)
+        return Range(middle - spread, middle, middle + spread, "typed")
+    return certain(value, "typed")
+
+
+def _borrow_unit(first, last):
+    """Return ``first`` with the unit of ``last`` when it was typed without one: “4 to 40 %”."""
+    bare = first.strip()
+    if bare and not any(character.isalpha() or character in "%°µ" for character in bare):
+        unit = re.sub(r"^[-+−0-9., ]*", "", last.strip())
+        return f"{bare} {unit}"
+    return bare
+
+
+def as_range(value, need, name="value"):
+    """Return text, number, quantity or Range as a Range of dimension ``need``."""
+    if isinstance(value, str):
+        return read_range(value, need, name)
+    if isinstance(value, Range):
+        checked(value.likely, need, name)
+        return value
+    return certain(checked(value, need, name))

@@ -1,0 +1,199 @@
+"""Read what a learner types: ``2.5 g``, ``1,5 mol/L``, ``20 °C``, ``2 ± 0.1 g``.
+
+Nothing typed is ever evaluated, and no pattern here can be made to run long: text over
+``LONGEST`` characters is refused before it is looked at.
+"""
+
+import re
+
+from uncertainties import ufloat
+
+from labkit.errors import ReadingProblem
+from labkit.units.dimensions import EXAMPLES, agrees, in_words
+from labkit.units.registry import Q, ureg
+from labkit.units.symbols import SYMBOLS, nearest_symbol
+
+LONGEST = 80
+_SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
+_TIDY = str.maketrans({"−": "-", "–": "-", "‐": "-", "‑": "-", "μ": "µ", "º": "°", "˚": "°",
+                       "\u00a0": " ", "\u202f": " ", "\u2009": " ", "⋅": "·", "∙": "·",
+                       "×": "x", "'": "", "’": ""})  # fmt: skip
+_NUMBER = re.compile(r"[+-]?(?:[0-9][0-9., ]*|[.,][0-9]+)")
+_POWER = re.compile(r"(?:[eE]([+-]?[0-9]{1,3})(?![0-9])| ?[x·*] ?10 ?(?:\^|\*\*)? ?([+-]?[0-9]{1,3})(?![0-9]))")
+_PLUS_MINUS = re.compile(r"±|\+/-|\+-")
+_UNIT = re.compile(r"([A-Za-zµ°Δ%_]+) ?(?:(?:\^|\*\*) ?)?([+-]?[0-9]{1,2})?")
+
+
+def read(text, need=None, name="value"):
+    """Return the quantity that a typed text stands for.
+
+    Parameters
+    ----------
+    text : str
+        A number, an optional ``± number``, and a unit.  A decimal comma, a Unicode minus,
+        superscripts and ``×10⁻³`` are understood.  No sums are worked out.
+    need : str, optional
+        The dimension wanted, such as ``"[mass]"``; see ``labkit.units.dimensions``.
+    name : str
+        What the text is for; used in the message when it cannot be read.
+
+    Returns
+    -------
+    quantity
+        The magnitude is a float, or an ``uncertainties`` number when ``±`` was typed
+        (read as one standard uncertainty).
+
+    Raises
+    ------
+    ReadingProblem
+        Says what was needed, what was given and what to type.
+
+    Examples
+    --------
+    >>> print(f"{read('2,5 g'):~P}", "|", f"{read('1.5×10⁻³ mol/L'):~P}")
+    2.5 g | 0.0015 mol/L
+    """
+    try:
+        value = _quantity(text)
+    except ReadingProblem as problem:
+        raise ReadingProblem(f"{problem} {_wanted(need, name)}".strip()) from None
+    if need is not None and not agrees(value, need):
+        raise ReadingProblem(f"{_shown(text)} is {in_words(value)}. {_hint(text, need)}{_wanted(need, name)}")
+    return value
+
+
+def _wanted(need, name):
+    if need is None:
+        return ""
+    words, example = EXAMPLES[need.split(" >")[0]]
+    return f"Needed for {name}: {words}; type for instance {example}."
+
+
+def _hint(text, need):
+    if need.startswith("[temperature]") and text.strip().endswith("C"):
+        return "C alone means coulomb; a thermometer shows °C (or degC). "
+    return ""
+
+
+def _shown(text):
+    return f"“{text if len(text) <= 30 else text[:27] + '…'}”"
+
+
+def _quantity(text):
+    if not isinstance(text, str):
+        raise ReadingProblem(f"Text was needed, but this is a {type(text).__name__}.")
+    if len(text) > LONGEST:
+        raise ReadingProblem(f"{_shown(text)} is {len(text)} characters long; a number and a unit take under {LONGEST}.")
+    tidy = re.sub(r"([0-9A-Za-zµ°])([⁺⁻]?[⁰¹²³⁴-⁹]+)", lambda m: m[1] + "^" + m[2].translate(_SUPERSCRIPTS), text)
+    tidy = tidy.translate(_TIDY).replace("℃", "°C").replace("℉", "°F").strip()
+    tidy = re.sub(r"(?<=[0-9 ])deg(?:rees?)? ?([CF])\b", r"°\1", tidy)
+    tidy = re.sub(r"° +([CF])", r"°\1", tidy)
+    if not tidy:
+        raise ReadingProblem("Nothing is typed yet.")
+    if any(ch.isdigit() and not "0" <= ch <= "9" for ch in tidy):
+        raise ReadingProblem(f"{_shown(text)}: please type digits as 0 to 9.")
+    bracketed = re.fullmatch(r"\(([^()]*)\)(.*)", tidy)
+    if bracketed and _PLUS_MINUS.search(bracketed[1]):
+        tidy = bracketed[1] + " " + bracketed[2]
+    parts = _PLUS_MINUS.split(tidy)
+    if len(parts) > 2:
+        raise ReadingProblem(f"{_shown(text)} has more than one ±.")
+    value, unit, rest = _number_and_unit(parts[0], text, lone=len(parts) == 1)
+    if len(parts) == 1:
+        return Q(value, unit)
+    spread, spread_unit, _ = _number_and_unit(parts[1], text, lone=True)
+    return _with_uncertainty(value, unit, spread, spread_unit, text)
+
+
+def _with_uncertainty(value, unit, spread, spread_unit, text):
+    if spread < 0:
+        raise ReadingProblem(f"{_shown(text)}: the part after ± can't be negative.")
+    if unit == ureg.dimensionless:
+        return Q(ufloat(value, spread), spread_unit)
+    if spread_unit == ureg.percent and unit != ureg.percent:
+        spread, spread_unit = abs(value) * spread / 100, unit
+    if spread_unit not in (unit, ureg.dimensionless):
+        raise ReadingProblem(f"{_shown(text)}: write both numbers in the same unit, as in 2.0 ± 0.1 g.")
+    return Q(ufloat(value, spread), unit)
+
+
+def _number_and_unit(piece, text, lone):
+    piece = piece.strip()
+    found = _NUMBER.match(piece)
+    if not found:
+        word = piece.split()[0].lower() if piece else ""
+        if word.lstrip("+-") in ("nan", "inf", "infinity"):
+            raise ReadingProblem(f"{_shown(text)} is not a number that can be weighed or measured.")
+        raise ReadingProblem(f"{_shown(text)} does not start with a number.")
+    value = _decimal(found[0].rstrip(" "), text)
+    rest = piece[found.end():]
+    power = _POWER.match(rest)
+    if power and not (power[0][0] in "eE" and rest[1:2].isalpha()):
+        exponent = int(power[1] or power[2])
+        if abs(exponent) > 40:
+            raise ReadingProblem(f"{_shown(text)}: a power of ten beyond ±40 does not occur on a bench.")
+        value = float(f"{value!r}e{exponent}") if "e" not in repr(value) else value * 10.0**exponent
+        rest = rest[power.end():]
+    if value and not 1e-45 < abs(value) < 1e45:
+        raise ReadingProblem(f"{_shown(text)} is too large or too small for anything on a bench.")
+    return value, _unit(rest.strip(), text), rest
+
+
+def _decimal(digits, text):
+    if digits.count(",") and digits.count("."):
+        raise ReadingProblem(f"{_shown(text)} has a comma and a point. Use one decimal mark and no grouping: 1250.5.")
+    if digits.count(",") + digits.count(".") > 1:
+        raise ReadingProblem(f"{_shown(text)} has more than one decimal mark. Type 1250.5 or 1250,5.")
+    if re.fullmatch(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}", digits):
+        whole, part = digits.split(",")
+        raise ReadingProblem(f"{_shown(text)} can be read two ways. Type {whole}.{part} or {whole}{part}.")
+    if " " in digits and not re.fullmatch(r"[+-]?[0-9]{1,3}( [0-9]{3})+([.,][0-9]+)?", digits):
+        raise ReadingProblem(f"{_shown(text)} has a gap inside the number. Close it up, as in 1250.5.")
+    return float(digits.replace(" ", "").replace(",", "."))
+
+
+def _unit(rest, text):
+    if not rest:
+        return ureg.dimensionless
+    if re.match(r"[-+*/^x·( ]*[0-9(]|[-+*^=]", rest) or re.search(r" [-+*=] ", rest):
+        raise ReadingProblem(f"{_shown(text)} looks like a sum still to be worked out. Work it out first, then type the result.")
+    unit, position, mark, slashed, bracket = ureg.dimensionless, 0, "", False, False
+    while position < len(rest):
+        here = rest[position]
+        token = _UNIT.match(rest, position)
+        if token:
+            if slashed and mark != "/" and not bracket:
+                raise ReadingProblem(f"{_shown(text)}: a product after “/” can be read two ways. Write J/(g·K) or J/g/K.")
+            below = slashed if bracket else mark == "/"
+            compound = slashed or unit != ureg.dimensionless
+            unit = unit * _power_of(token, compound, text) ** (-1 if below else 1)
+            position, mark = token.end(), ""
+            continue
+        if here == "/" and not bracket:
+            mark, slashed = "/", True
+        elif here == "(" and mark == "/":
+            bracket = True
+        elif here == ")" and bracket:
+            bracket, mark = False, ""
+        elif here not in "·*. ":
+            raise ReadingProblem(f"{_shown(text)}: {here!r} is not part of a unit.")
+        position += 1
+    if bracket or mark == "/":
+        raise ReadingProblem(f"{_shown(text)}: the unit is not finished.")
+    return unit
+
+
+def _power_of(token, compound, text):
+    symbol, exponent = token[1], int(token[2] or 1)
+    if symbol == "per":
+        raise ReadingProblem(f"{_shown(text)}: write “per” as a stroke, as in g/mol.")
+    if symbol not in SYMBOLS:
+        meant = nearest_symbol(symbol)
+        advice = f" Did you mean {meant}?" if meant else ""
+        raise ReadingProblem(f"{_shown(text)}: “{symbol[:20]}” is not a unit labkit knows.{advice}")
+    if not 0 < abs(exponent) <= 6:
+        raise ReadingProblem(f"{_shown(text)}: a unit to the power {exponent} does not occur on a bench.")
+    name = SYMBOLS[symbol]
+    if compound and name in ("degree_Celsius", "degree_Fahrenheit"):
+        name = "delta_" + name
+    return ureg.Unit(name) ** exponent

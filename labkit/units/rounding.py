@@ -1,0 +1,139 @@
+"""Numbers as a person writes them: significant figures, sensible units, raised exponents."""
+
+from decimal import ROUND_HALF_EVEN, Decimal
+
+import numpy as np
+
+from labkit.units.registry import Q, is_quantity, ureg
+
+_RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+_LADDERS = (  # small to large; the largest unit with a magnitude of at least one is used
+    ("ng", "µg", "mg", "g", "kg"),
+    ("nL", "µL", "mL", "L", "m**3"),
+    ("pmol", "nmol", "µmol", "mmol", "mol"),
+    ("µs", "ms", "s", "min", "h", "day", "year"),
+    ("nm", "µm", "mm", "m", "km"),
+    ("mJ", "J", "kJ", "MJ"),
+    ("mW", "W", "kW"),
+    ("Pa", "kPa"),
+    ("µmol/L", "mmol/L", "mol/L"),
+    ("nmol/h", "µmol/h", "mmol/h", "mol/h"),
+)
+_KEEP = ("eV", "kWh", "W*h", "molar", "atm", "mmHg", "torr", "hPa", "mbar", "bar", "month")
+
+
+def rounded(number, figures):
+    """Return text of ``number`` to ``figures`` significant figures, half to even.
+
+    Rounding works on the decimal digits as written (``str(number)``), so ``0.90275`` to four
+    figures is ``0.9028``: the printed tie, not the binary fraction behind it, decides.
+
+    >>> rounded("28683.5", 5), rounded(0.051065, 4), rounded("1200", 2)
+    ('28684', '0.05106', '1200')
+    """
+    if figures < 1:
+        raise ValueError("figures must be at least 1")
+    exact = Decimal(str(number))
+    if not exact.is_finite():
+        return str(number)
+    if exact == 0:
+        return "0"
+    step = Decimal(1).scaleb(exact.adjusted() - figures + 1)
+    result = exact.quantize(step, rounding=ROUND_HALF_EVEN)
+    if result.adjusted() > exact.adjusted():  # 9.996 to 3 figures is 10.0, not 10.00
+        result = result.quantize(step.scaleb(1))
+    return f"{result:f}"
+
+
+def figures_in(text):
+    """Return (fewest, most) significant figures that the number in ``text`` can claim.
+
+    Trailing zeros without a decimal mark may or may not count, so ``"1200"`` gives (2, 4).
+
+    >>> figures_in("0.0510 g"), figures_in("1200"), figures_in("1.5e-3")
+    ((3, 3), (2, 4), (2, 2))
+    """
+    digits = text.strip().lstrip("+-−( ").replace(",", ".").lower().split("e")[0]
+    mantissa = ""
+    for character in digits.replace(" ", ""):
+        if character not in "0123456789.":
+            break
+        mantissa += character
+    counted = mantissa.replace(".", "").lstrip("0")
+    if not counted:
+        return (1, 1)
+    return (len(counted), len(counted)) if "." in mantissa else (len(counted.rstrip("0")), len(counted))
+
+
+def printed(value, figures=3, unit=None):
+    """Return a number or quantity as a person would write it.
+
+    Parameters
+    ----------
+    value : number or quantity
+        May carry an uncertainty, which is then written to two figures after ``±``.
+    figures : int
+        Significant figures of the number.
+    unit : str, optional
+        Unit to write in (pint's spelling).  Without it a unit with a handy magnitude is chosen.
+
+    Examples
+    --------
+    >>> from labkit.units import Q
+    >>> printed(Q(0.01508, 'g')), printed(Q(2.494e20, '1/m**2/s')), printed(Q(20, 'degC'))
+    ('15.1 mg', '2.49×10²⁰ 1/m²/s', '20.0 °C')
+    """
+    if not is_quantity(value):
+        value = Q(value)
+    value = value.to(unit) if unit else handy(value)
+    magnitude = value.magnitude
+    if hasattr(magnitude, "nominal_value") and magnitude.std_dev:
+        number = _with_spread(magnitude.nominal_value, magnitude.std_dev)
+    else:
+        number = number_text(getattr(magnitude, "nominal_value", magnitude), figures)
+    symbol = unit_text(value.units)
+    return f"{number} {symbol}".strip()
+
+
+def number_text(number, figures=3):
+    """Return a bare number to ``figures`` figures, as 2.49×10²⁰ when it is very large or small."""
+    number = float(number)
+    if number == 0 or not np.isfinite(number):
+        return "0" if number == 0 else str(number)
+    if 1e-3 <= abs(number) < 1e5:
+        return rounded(repr(number), figures)
+    mantissa, exponent = f"{Decimal(repr(number)):.{figures - 1}e}".split("e")
+    return f"{mantissa}×10{str(int(exponent)).translate(_RAISED)}"
+
+
+def _with_spread(nominal, spread):
+    last = Decimal(repr(float(spread))).adjusted() - 1
+    if -5 <= last <= 3:
+        step = Decimal(1).scaleb(last)
+        both = (Decimal(repr(float(n))).quantize(step, rounding=ROUND_HALF_EVEN) for n in (nominal, spread))
+        return "({:f} ± {:f})".format(*both)
+    return f"({number_text(nominal, 4)} ± {number_text(spread, 2)})"
+
+
+def handy(quantity):
+    """Return the quantity in the unit of its kind that gives a magnitude easy to read."""
+    if any(keep == f"{quantity.units:~C}" for keep in _KEEP):
+        return quantity
+    for ladder in _LADDERS:
+        if quantity.is_compatible_with(ladder[0]):
+            size = abs(float(getattr(quantity.magnitude, "nominal_value", quantity.magnitude)))
+            if not size:
+                return quantity
+            in_units = [quantity.to(name) for name in ladder]
+            sizes = [abs(float(getattr(q.magnitude, "nominal_value", q.magnitude))) for q in in_units]
+            fitting = [q for q, s in zip(in_units, sizes) if s >= 0.9995]
+            return fitting[-1] if fitting else in_units[0]
+    return quantity
+
+
+def unit_text(units):
+    """Return a unit as it stands on a label: ``mol/L``, ``W/m²``, ``%``; empty for a plain number."""
+    if units == ureg.dimensionless:
+        return ""
+    text = f"{units:~P}".replace("Δ°C", "°C").replace("µ", "µ")
+    return text.replace(" / ", "/").replace("molar", "mol/L") if text != "percent" else "%"
