@@ -83,7 +83,9 @@ def _quantity(text):
     if not isinstance(text, str):
         raise ReadingProblem(f"Text was needed, but this is a {type(text).__name__}.")
     if len(text) > LONGEST:
-        raise ReadingProblem(f"{_shown(text)} is {len(text)} characters long; a number and a unit take under {LONGEST}.")
+        raise ReadingProblem(
+            f"{_shown(text)} is {len(text)} characters long; a number and a unit take under {LONGEST}."
+        )
     tidy = re.sub(r"([0-9A-Za-zµ°])([⁺⁻]?[⁰¹²³⁴-⁹]+)", lambda m: m[1] + "^" + m[2].translate(_SUPERSCRIPTS), text)
     tidy = tidy.translate(_TIDY).replace("℃", "°C").replace("℉", "°F").strip()
     tidy = re.sub(r"(?<=[0-9 ])deg(?:rees?)? ?([CF])\b", r"°\1", tidy)
@@ -126,14 +128,14 @@ def _number_and_unit(piece, text, lone):
             raise ReadingProblem(f"{_shown(text)} is not a number that can be weighed or measured.")
         raise ReadingProblem(f"{_shown(text)} does not start with a number.")
     value = _decimal(found[0].rstrip(" "), text)
-    rest = piece[found.end():]
+    rest = piece[found.end() :]
     power = _POWER.match(rest)
     if power and not (power[0][0] in "eE" and rest[1:2].isalpha()):
         exponent = int(power[1] or power[2])
         if abs(exponent) > 40:
             raise ReadingProblem(f"{_shown(text)}: a power of ten beyond ±40 does not occur on a bench.")
         value = float(f"{value!r}e{exponent}") if "e" not in repr(value) else value * 10.0**exponent
-        rest = rest[power.end():]
+        rest = rest[power.end() :]
     if value and not 1e-45 < abs(value) < 1e45:
         raise ReadingProblem(f"{_shown(text)} is too large or too small for anything on a bench.")
     return value, _unit(rest.strip(), text), rest
@@ -156,14 +158,18 @@ def _unit(rest, text):
     if not rest:
         return ureg.dimensionless
     if re.match(r"[-+*/^x·( ]*[0-9(]|[-+*^=]", rest) or re.search(r" [-+*=] ", rest):
-        raise ReadingProblem(f"{_shown(text)} looks like a sum still to be worked out. Work it out first, then type the result.")
+        raise ReadingProblem(
+            f"{_shown(text)} looks like a sum still to be worked out. Work it out first, then type the result."
+        )
     unit, position, mark, slashed, bracket = ureg.dimensionless, 0, "", False, False
     while position < len(rest):
         here = rest[position]
         token = _UNIT.match(rest, position)
         if token:
             if slashed and mark != "/" and not bracket:
-                raise ReadingProblem(f"{_shown(text)}: a product after “/” can be read two ways. Write J/(g·K) or J/g/K.")
+                raise ReadingProblem(
+                    f"{_shown(text)}: a product after “/” can be read two ways. Write J/(g·K) or J/g/K."
+                )
             below = slashed if bracket else mark == "/"
             compound = slashed or unit != ureg.dimensionless
             unit = unit * _power_of(token, compound, text) ** (-1 if below else 1)
