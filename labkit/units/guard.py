@@ -16,7 +16,8 @@ def takes(**needs):
 
     Each keyword names an argument and gives its dimension from
     ``labkit.units.dimensions.EXAMPLES``, optionally followed by ``> 0`` or ``>= 0``:
-    ``@takes(mass="[mass] > 0", rise="[temperature change]")``.
+    ``@takes(mass="[mass] > 0", rise="[temperature change]")``.  A thermometer reading is counted
+    from absolute zero, and never passes below it.
 
     A guarded argument may be a quantity or text such as ``"2.5 g"``; the function always
     receives a quantity.  ``"[]"`` takes plain numbers too.  An argument left at a default of
@@ -38,7 +39,7 @@ def takes(**needs):
             bound = signature.bind(*args, **kwargs)
             bound.apply_defaults()
             for name, need in needs.items():
-                if bound.arguments[name] is not None:
+                if bound.arguments[name] is not None or signature.parameters[name].default is not None:
                     bound.arguments[name] = checked(bound.arguments[name], need, name, function.__name__)
             return function(*bound.args, **bound.kwargs)
 
@@ -48,23 +49,31 @@ def takes(**needs):
     return decorate
 
 
-def checked(value, need, name, function="this sum"):
+def checked(value, need, name, function=None):
     """Return ``value`` as a quantity of dimension ``need``, or raise the message a learner gets."""
     need, _, sign = need.partition(" >")
     if isinstance(value, str):
-        value = read(value, need, f"‘{name}’ of {function}()")
+        value = read(value, need, f"‘{name}’ of {function}()" if function else f"‘{name}’")
+    caller = f"{function}()" if function else "This sum"
     words, example = EXAMPLES[need]
     if not is_quantity(value):
-        if need != "[]" or isinstance(value, bool) or not _is_number(value):
-            raise UnitProblem(f"{function}() needs {words} for ‘{name}’, but {_brief(value)} has no unit. "
+        if need != "[]" or not _is_number(value):
+            raise UnitProblem(f"{caller} needs {words} for ‘{name}’, but {_brief(value)} {_fault(value, need)}. "
                               f"Type for instance {name}={example!r}.")  # fmt: skip
         value = Q(value)
     if not agrees(value, need):
-        raise UnitProblem(f"{function}() needs {words} for ‘{name}’, but {_brief(value)} is "
+        raise UnitProblem(f"{caller} needs {words} for ‘{name}’, but {_brief(value)} is "
                           f"{in_words(value)}. {_advice(value, need, name, example)}")  # fmt: skip
-    if sign:
-        _check_sign(value, sign, name, function)
+    _check_size(value, need, sign, name, caller)
     return value
+
+
+def _fault(value, need):
+    if hasattr(value, "dimensionality"):
+        return "belongs to another unit registry; make it with Q from labkit.units"
+    if hasattr(value, "likely"):
+        return "is a range; range_from() carries a range through a sum"
+    return "is not a number" if need == "[]" else "has no unit"
 
 
 def _advice(value, need, name, example):
@@ -77,16 +86,35 @@ def _advice(value, need, name, example):
 
 
 def _is_number(value):
-    return isinstance(value, (int, float, list, tuple, np.ndarray, np.number)) or hasattr(value, "nominal_value")
+    if hasattr(value, "dimensionality"):  # a foreign quantity passes questions on to its number
+        return False
+    try:
+        items = np.asarray(value)
+    except ValueError:  # rows of unequal length
+        return False
+    if items.dtype.kind != "O":
+        return items.dtype.kind in "iuf"
+    return all(hasattr(item, "nominal_value") for item in items.flat)
 
 
-def _check_sign(value, sign, name, function):
-    nominal = np.asarray(getattr(value.magnitude, "nominal_value", value.magnitude), dtype=float)
-    zero_allowed = sign.startswith("=")
-    good = np.isfinite(nominal) & (nominal >= 0 if zero_allowed else nominal > 0)
+def _nominal(value):
+    numbers = np.asarray(value.magnitude)
+    if numbers.dtype.kind != "O":
+        return numbers.astype(float)
+    return np.array([float(getattr(item, "nominal_value", item)) for item in numbers.flat])
+
+
+def _check_size(value, need, sign, name, caller):
+    numbers = _nominal(value.to("kelvin") if need == "[temperature]" else value)
+    if need == "[temperature]" and np.any(numbers < 0):
+        raise RangeProblem(f"{caller} got {_brief(value)} for ‘{name}’, which is below absolute zero (-273.15 °C).")
+    good, limit = np.isfinite(numbers), "finite"
+    if sign:
+        zero_allowed = sign.startswith("=")
+        good &= numbers >= 0 if zero_allowed else numbers > 0
+        limit = "zero or more and finite" if zero_allowed else "more than zero and finite"
     if not np.all(good):
-        limit = "zero or more" if zero_allowed else "more than zero"
-        raise RangeProblem(f"{function}() needs ‘{name}’ to be {limit} and finite, but it is {_brief(value)}.")
+        raise RangeProblem(f"{caller} needs ‘{name}’ to be {limit}, but it is {_brief(value)}.")
 
 
 def _brief(value):

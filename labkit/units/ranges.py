@@ -5,9 +5,10 @@ import re
 from dataclasses import dataclass, field
 
 from labkit.errors import RangeProblem, ReadingProblem
+from labkit.units.dimensions import agrees
 from labkit.units.guard import checked
 from labkit.units.reader import read
-from labkit.units.registry import Q, is_quantity
+from labkit.units.registry import Q, is_quantity, ureg
 from labkit.units.rounding import handy, printed
 
 
@@ -29,6 +30,10 @@ class Range:
         low, likely, high = (value if is_quantity(value) else Q(value) for value in (self.low, self.likely, self.high))
         for name, value in (("low", low), ("likely", likely), ("high", high)):
             object.__setattr__(self, name, value)
+        if not (low.is_compatible_with(likely) and low.is_compatible_with(high)):
+            raise RangeProblem(
+                f"A range has three values of one kind, but these are {low:~P}, {likely:~P} and {high:~P}."
+            )
         if not low <= likely <= high:
             raise RangeProblem(f"A range runs from low over likely to high, but this one is {self}.")
 
@@ -72,23 +77,28 @@ def range_from(function, **inputs):
     Parameters
     ----------
     function : callable
-        Takes the inputs by name and returns one quantity.
+        Takes the inputs by name and returns one quantity or number.
     **inputs : Range or anything else
         Ranges are varied; the rest is passed on.
     """
     ranges = {name: value for name, value in inputs.items() if isinstance(value, Range)}
     fixed = {name: value for name, value in inputs.items() if name not in ranges}
     centre = {name: span.likely for name, span in ranges.items()}
-    likely = function(**fixed, **centre)
+
+    def result(changes):
+        found = function(**fixed, **changes)
+        return found if is_quantity(found) else Q(found)
+
+    likely = result(centre)
     corners = [
-        function(**fixed, **dict(zip(ranges, ends)))
+        result(dict(zip(ranges, ends)))
         for ends in itertools.product(*((span.low, span.high) for span in ranges.values()))
     ] + [likely]
     drivers = []
     for name, span in ranges.items():
-        ends = [function(**fixed, **(centre | {name: end})) for end in (span.low, span.high)]
+        ends = [result(centre | {name: end}).to(likely.units) for end in (span.low, span.high)]
         drivers.append((name.replace("_", " "), min(ends), max(ends)))
-    drivers.sort(key=lambda driver: -float((driver[2] - driver[1]).to(likely.units).magnitude))
+    drivers.sort(key=lambda driver: driver[1].magnitude - driver[2].magnitude)
     drivers = tuple(driver for driver in drivers if driver[2] > driver[1])
     return Range(min(corners), likely, max(corners), drivers=drivers)
 
@@ -104,36 +114,49 @@ def read_range(text, need, name="value"):
         Says what to type.
     """
     if isinstance(text, str) and " to " in text and len(text) <= 120:
-        body, _, likely_text = text.replace(",likely", ", likely").partition(", likely")
+        body, _, middle = text.replace(",likely", ", likely").partition(", likely")
         first, _, last = body.partition(" to ")
-        high = read(last, need, name)
-        low = read(_borrow_unit(first, last), need, name)
-        likely = read(_borrow_unit(likely_text, last), need, name) if likely_text.strip() else (low + high) / 2
+        high = _end(last, None, need, name)
+        low = _end(first, high.units, need, name)
+        if middle.strip():
+            likely = _end(middle, high.units, need, name)
+        else:  # by magnitudes, because thermometer readings cannot be added
+            likely = Q((low.to(high.units).magnitude + high.magnitude) / 2, high.units)
         if not low <= likely <= high:
             raise ReadingProblem(f"For {name}, type the lower end first, as in 4 % to 40 %, likely 18 %.")
         return Range(low, likely, high, "typed")
-    value = read(text, need, name)
+    try:
+        value = read(text, need, name)
+    except ReadingProblem as problem:
+        if isinstance(text, str) and re.search(r"[0-9] ?[-–—] ?[0-9]", text):
+            raise ReadingProblem(f"{problem} For a range type the word “to”, as in 4 % to 40 %.") from None
+        raise
     magnitude = value.magnitude
     if hasattr(magnitude, "nominal_value"):
-        middle, spread = Q(magnitude.nominal_value, value.units), Q(magnitude.std_dev, value.units)
-        return Range(middle - spread, middle, middle + spread, "typed")
+        middle, spread = magnitude.nominal_value, magnitude.std_dev
+        return Range(*(Q(number, value.units) for number in (middle - spread, middle, middle + spread)), "typed")
     return certain(value, "typed")
 
 
-def _borrow_unit(first, last):
-    """Return ``first`` with the unit of ``last`` when it was typed without one: “4 to 40 %”."""
-    bare = first.strip()
-    if bare and not any(character.isalpha() or character in "%°µ" for character in bare):
-        unit = re.sub(r"^[-+−0-9., ]*", "", last.strip())
-        return f"{bare} {unit}"
-    return bare
+def _end(text, unit, need, name):
+    """Return one end of a typed range; one without a unit has that of the other end: “4 to 40 %”."""
+    try:
+        value = read(text)
+    except ReadingProblem:
+        value = read(text, need, name)  # fails again, and says what was needed
+    if unit is not None and value.units == ureg.dimensionless:
+        value = Q(value.magnitude, unit)
+    if hasattr(value.magnitude, "nominal_value"):
+        raise ReadingProblem(f"For {name}, type either “to” or “±”, not both.")
+    return value if agrees(value, need) else read(text, need, name)
 
 
 def as_range(value, need, name="value"):
     """Return text, number, quantity or Range as a Range of dimension ``need``."""
     if isinstance(value, str):
-        return read_range(value, need, name)
-    if isinstance(value, Range):
-        checked(value.likely, need, name)
-        return value
-    return certain(checked(value, need, name))
+        value = read_range(value, need, name)
+    if not isinstance(value, Range):
+        return certain(checked(value, need, name))
+    for end in (value.low, value.likely, value.high):
+        checked(end, need, name)
+    return value

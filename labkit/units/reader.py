@@ -17,11 +17,14 @@ LONGEST = 80
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
 _TIDY = str.maketrans({"−": "-", "–": "-", "‐": "-", "‑": "-", "μ": "µ", "º": "°", "˚": "°",
                        "\u00a0": " ", "\u202f": " ", "\u2009": " ", "⋅": "·", "∙": "·",
-                       "×": "x", "'": "", "’": ""})  # fmt: skip
+                       "×": "x"})  # fmt: skip
 _NUMBER = re.compile(r"[+-]?(?:[0-9][0-9., ]*|[.,][0-9]+)")
-_POWER = re.compile(r"(?:[eE]([+-]?[0-9]{1,3})(?![0-9])| ?[x·*] ?10 ?(?:\^|\*\*)? ?([+-]?[0-9]{1,3})(?![0-9]))")
+# A bare exponent needs its sign: “2 x 10-3” has only lost its superscript, “2 x 103” may be a sum.
+_POWER = re.compile(
+    r"(?:[eE]([+-]?[0-9]{1,3})(?![0-9])| ?[x·*] ?10(?: ?(?:\^|\*\*) ?([+-]?[0-9]{1,3})|([+-][0-9]{1,3}))(?![0-9]))"
+)
 _PLUS_MINUS = re.compile(r"±|\+/-|\+-")
-_UNIT = re.compile(r"([A-Za-zµ°Δ%_]+) ?(?:(?:\^|\*\*) ?)?([+-]?[0-9]{1,2})?")
+_UNIT = re.compile(r"([A-Za-zµ°Δ%_]+)(?: ?(?:\^|\*\*) ?([+-]?[0-9]{1,2})|([+-]?[0-9]{1,2}))?")
 
 
 def read(text, need=None, name="value"):
@@ -76,7 +79,9 @@ def _hint(text, need):
 
 
 def _shown(text):
-    return f"“{text if len(text) <= 30 else text[:27] + '…'}”"
+    short = text if len(text) <= 30 else text[:27] + "…"
+    # Marks that cannot be seen could turn the message itself around or cut it short.
+    return f"“{''.join(mark if mark.isprintable() else '□' for mark in short)}”"
 
 
 def _quantity(text):
@@ -94,6 +99,8 @@ def _quantity(text):
         raise ReadingProblem("Nothing is typed yet.")
     if any(ch.isdigit() and not "0" <= ch <= "9" for ch in tidy):
         raise ReadingProblem(f"{_shown(text)}: please type digits as 0 to 9.")
+    if "'" in tidy or "’" in tidy:  # thousands in one country, the decimal mark in another, feet in a third
+        raise ReadingProblem(f"{_shown(text)}: an apostrophe can be read in several ways. Type 1250 or 1.25.")
     bracketed = re.fullmatch(r"\(([^()]*)\)(.*)", tidy)
     if bracketed and _PLUS_MINUS.search(bracketed[1]):
         tidy = bracketed[1] + " " + bracketed[2]
@@ -111,12 +118,12 @@ def _with_uncertainty(value, unit, spread, spread_unit, text):
     if spread < 0:
         raise ReadingProblem(f"{_shown(text)}: the part after ± can't be negative.")
     if unit == ureg.dimensionless:
-        return Q(ufloat(value, spread), spread_unit)
+        unit = spread_unit
     if spread_unit == ureg.percent and unit != ureg.percent:
         spread, spread_unit = abs(value) * spread / 100, unit
     if spread_unit not in (unit, ureg.dimensionless):
         raise ReadingProblem(f"{_shown(text)}: write both numbers in the same unit, as in 2.0 ± 0.1 g.")
-    return Q(ufloat(value, spread), unit)
+    return Q(ufloat(value, spread) if spread else value, unit)
 
 
 def _number_and_unit(piece, text, lone):
@@ -127,15 +134,16 @@ def _number_and_unit(piece, text, lone):
         if word.lstrip("+-") in ("nan", "inf", "infinity"):
             raise ReadingProblem(f"{_shown(text)} is not a number that can be weighed or measured.")
         raise ReadingProblem(f"{_shown(text)} does not start with a number.")
-    value = _decimal(found[0].rstrip(" "), text)
+    digits = _decimal(found[0].rstrip(" "), text)
     rest = piece[found.end() :]
     power = _POWER.match(rest)
     if power and not (power[0][0] in "eE" and rest[1:2].isalpha()):
-        exponent = int(power[1] or power[2])
+        exponent = int(power[1] or power[2] or power[3])
         if abs(exponent) > 40:
             raise ReadingProblem(f"{_shown(text)}: a power of ten beyond ±40 does not occur on a bench.")
-        value = float(f"{value!r}e{exponent}") if "e" not in repr(value) else value * 10.0**exponent
+        digits = f"{digits}e{exponent}"  # read in one go, so that no last figure is lost
         rest = rest[power.end() :]
+    value = float(digits)
     if value and not 1e-45 < abs(value) < 1e45:
         raise ReadingProblem(f"{_shown(text)} is too large or too small for anything on a bench.")
     return value, _unit(rest.strip(), text), rest
@@ -151,7 +159,7 @@ def _decimal(digits, text):
         raise ReadingProblem(f"{_shown(text)} can be read two ways. Type {whole}.{part} or {whole}{part}.")
     if " " in digits and not re.fullmatch(r"[+-]?[0-9]{1,3}( [0-9]{3})+([.,][0-9]+)?", digits):
         raise ReadingProblem(f"{_shown(text)} has a gap inside the number. Close it up, as in 1250.5.")
-    return float(digits.replace(" ", "").replace(",", "."))
+    return digits.replace(" ", "").replace(",", ".")
 
 
 def _unit(rest, text):
@@ -171,16 +179,20 @@ def _unit(rest, text):
                     f"{_shown(text)}: a product after “/” can be read two ways. Write J/(g·K) or J/g/K."
                 )
             below = slashed if bracket else mark == "/"
-            compound = slashed or unit != ureg.dimensionless
+            if below and "-" in token[0]:
+                raise ReadingProblem(f"{_shown(text)}: write either “/” or a negative power, as in g/mol or g mol⁻¹.")
+            compound = slashed or unit != ureg.dimensionless or token.end() < len(rest.rstrip(" .·*"))
             unit = unit * _power_of(token, compound, text) ** (-1 if below else 1)
             position, mark = token.end(), ""
             continue
-        if here == "/" and not bracket:
+        if here == "/" and not bracket and mark != "/":
             mark, slashed = "/", True
         elif here == "(" and mark == "/":
             bracket = True
         elif here == ")" and bracket:
             bracket, mark = False, ""
+        elif here in "0123456789":
+            raise ReadingProblem(f"{_shown(text)} has a second number. Type one number and one unit, as in 2.5 h.")
         elif here not in "·*. ":
             raise ReadingProblem(f"{_shown(text)}: {here!r} is not part of a unit.")
         position += 1
@@ -190,7 +202,7 @@ def _unit(rest, text):
 
 
 def _power_of(token, compound, text):
-    symbol, exponent = token[1], int(token[2] or 1)
+    symbol, exponent = token[1], int(token[2] or token[3] or 1)
     if symbol == "per":
         raise ReadingProblem(f"{_shown(text)}: write “per” as a stroke, as in g/mol.")
     if symbol not in SYMBOLS:

@@ -6,6 +6,8 @@ comes out fifteen times too large.
 
 import pint
 
+from labkit.errors import UnitProblem
+
 ureg = pint.UnitRegistry(autoconvert_offset_to_baseunit=False, on_redefinition="ignore")
 # People write a capital L on a bottle; pint's own symbol is a small l, which looks like a one.
 ureg.define("liter = decimeter ** 3 = L = l = ℓ = litre")
@@ -21,12 +23,22 @@ def Q(value, unit="dimensionless"):
         A unit in pint's spelling: ``"g"``, ``"mol/L"``, ``"degC"`` for a thermometer reading,
         ``"delta_degC"`` for a temperature change.
 
+    Raises
+    ------
+    UnitProblem
+        If the value is text, which pint would try to work out, or the unit is not known.
+
     Examples
     --------
     >>> print(f"{Q(250, 'mL').to('L'):~P}")
     0.25 L
     """
-    return ureg.Quantity(value, unit)
+    if isinstance(value, str):
+        raise UnitProblem("Q() takes a number, a comma and a unit: Q(2.5, 'g'). For text there is read('2.5 g').")
+    try:
+        return ureg.Quantity(value, unit)
+    except pint.UndefinedUnitError:
+        raise UnitProblem(f"Q() does not know the unit {unit!r}. Type for instance Q(2.5, 'g').") from None
 
 
 def is_quantity(thing):

@@ -1,6 +1,6 @@
 """Numbers as a person writes them: significant figures, sensible units, raised exponents."""
 
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 import numpy as np
 
@@ -19,7 +19,7 @@ _LADDERS = (  # small to large; the largest unit with a magnitude of at least on
     ("µmol/L", "mmol/L", "mol/L"),
     ("nmol/h", "µmol/h", "mmol/h", "mol/h"),
 )
-_KEEP = ("eV", "kWh", "W*h", "molar", "atm", "mmHg", "torr", "hPa", "mbar", "bar", "month")
+_KEEP = ("eV", "meV", "keV", "kWh", "Wh", "h*W", "molar", "atm", "mmHg", "torr", "hPa", "mbar", "bar", "month")
 
 
 def rounded(number, figures):
@@ -31,15 +31,27 @@ def rounded(number, figures):
     >>> rounded("28683.5", 5), rounded(0.051065, 4), rounded("1200", 2)
     ('28684', '0.05106', '1200')
     """
+    exact = Decimal(str(number))
+    return _to_figures(exact, figures, ROUND_HALF_EVEN) if exact.is_finite() else str(number)
+
+
+def rounded_up(number, figures):
+    """Return text of ``number`` rounded up to ``figures`` figures: for hazards, never down.
+
+    >>> rounded_up(37.82, 2), rounded_up(2218.0, 2)
+    ('38', '2300')
+    """
+    exact = Decimal(f"{float(number):.12g}")  # so that 0.1 + 0.2 stays 0.3 and does not become 0.4
+    return _to_figures(exact, figures, ROUND_CEILING) if exact.is_finite() else str(number)
+
+
+def _to_figures(exact, figures, rounding):
     if figures < 1:
         raise ValueError("figures must be at least 1")
-    exact = Decimal(str(number))
-    if not exact.is_finite():
-        return str(number)
     if exact == 0:
         return "0"
     step = Decimal(1).scaleb(exact.adjusted() - figures + 1)
-    result = exact.quantize(step, rounding=ROUND_HALF_EVEN)
+    result = exact.quantize(step, rounding=rounding)
     if result.adjusted() > exact.adjusted():  # 9.996 to 3 figures is 10.0, not 10.00
         result = result.quantize(step.scaleb(1))
     return f"{result:f}"
@@ -107,7 +119,9 @@ def number_text(number, figures=3):
 
 
 def _with_spread(nominal, spread):
-    last = Decimal(repr(float(spread))).adjusted() - 1
+    if not np.isfinite(spread):  # a fit that failed says so with an infinite spread
+        return f"({number_text(nominal, 4)} ± {spread})"
+    last = Decimal(f"{spread:.1e}").adjusted() - 1  # after rounding: 0.0996 is written 0.10
     if -5 <= last <= 3:
         step = Decimal(1).scaleb(last)
         both = (Decimal(repr(float(n))).quantize(step, rounding=ROUND_HALF_EVEN) for n in (nominal, spread))
@@ -122,7 +136,7 @@ def handy(quantity):
     for ladder in _LADDERS:
         if quantity.is_compatible_with(ladder[0]):
             size = abs(float(getattr(quantity.magnitude, "nominal_value", quantity.magnitude)))
-            if not size:
+            if not size or not np.isfinite(size):
                 return quantity
             in_units = [quantity.to(name) for name in ladder]
             sizes = [abs(float(getattr(q.magnitude, "nominal_value", q.magnitude))) for q in in_units]
@@ -136,4 +150,6 @@ def unit_text(units):
     if units == ureg.dimensionless:
         return ""
     text = f"{units:~P}".replace("Δ°C", "°C").replace("µ", "µ")
+    if text == "a":  # pint's symbol for a year, which few read as one
+        return "yr"
     return text.replace(" / ", "/").replace("molar", "mol/L") if text != "percent" else "%"

@@ -35,7 +35,7 @@ SYMBOLS = {
     "oz": "ounce", "lb": "pound", "in": "inch", "ft": "foot", "lux": "lux",
     "°C": "degree_Celsius", "degC": "degree_Celsius", "°F": "degree_Fahrenheit",
     "degF": "degree_Fahrenheit", "delta_degC": "delta_degree_Celsius", "Δ°C": "delta_degree_Celsius",
-    "%": "percent", "ppm": "ppm", "nM": "nanomolar",
+    "%": "percent", "ppm": "ppm", "nM": "nanomolar", "nL": "nanoliter", "pmol": "picomole",
 }  # fmt: skip
 for _symbol, (_name, _prefixes) in _PREFIXED.items():
     SYMBOLS[_symbol] = _name
@@ -65,7 +65,7 @@ for _symbol in SYMBOLS:
 SLIPS = {
     "gr": "g", "gm": "g", "gms": "g", "grs": "g", "cc": "mL",
     "Mg": "mg", "mG": "mg", "Kg": "kg", "KG": "kg", "hrs": "h", "mins": "min", "secs": "s",
-    "moles/l": "mol/L", "°": "°C", "deg": "°C", "wt%": "%", "pct": "%",
+    "°": "°C", "deg": "°C", "wt%": "%", "pct": "%",
 }  # fmt: skip
 
 
@@ -75,4 +75,6 @@ def nearest_symbol(token):
         return SLIPS[token]
     same_letters = _BY_LOWER.get(token.lower(), [])
     meanings = {SYMBOLS[symbol] for symbol in same_letters}
-    return same_letters[0] if len(meanings) == 1 else None
+    if len(meanings) != 1 or (token[0] == "m" and token[1:] in SYMBOLS):
+        return None  # “mPa” is milli and no slip for MPa: no advice is better than a billionfold error
+    return same_letters[0]

@@ -1,0 +1,226 @@
+"""From precursor to powder by heat: what could come out, what to weigh, was the yield plausible.
+
+The powder is written in two ways.  ``"melon"``, C6H3N9, is the polymer that a covered crucible
+gives; ``"ideal"``, C3N4, is the formula on most labels.  The claim that all hydrogen burns away is
+wrong: melon keeps 1.5 wt% of it (V. W. Lau et al., Nat. Commun. 7 (2016) 12165).
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+from labkit.chemistry.amounts import mass_balance
+from labkit.chemistry.balance import Reaction, balanced
+from labkit.chemistry.formula import atom_counts, molar_mass
+from labkit.chemistry.gas import gas_volume
+from labkit.data import guess, table
+from labkit.errors import LabError
+from labkit.units import Q, Range, as_range, printed, range_from, takes
+
+PRODUCTS = {"melon": "C6H3N9", "ideal": "C3N4"}
+
+
+@dataclass(frozen=True)
+class Route:
+    """One way from precursor to powder: a balanced reaction and what it takes for granted."""
+
+    name: str
+    precursor: str
+    formula: str
+    product: str
+    reaction: Reaction
+    assumption: str
+
+    @property
+    def mass_yield(self):
+        """Mass of powder per mass of precursor if everything goes this way, in percent."""
+        made = self.reaction.coefficient(self.product) * molar_mass(self.product)
+        used = self.reaction.coefficient(self.formula) * molar_mass(self.formula)
+        return (made / used).to("percent")
+
+
+@dataclass(frozen=True)
+class Gas:
+    """One gas of a firing: formula, amount, mass and volume at the stated temperature."""
+
+    formula: str
+    amount: object
+    mass: object
+    volume: object
+
+
+def precursors():
+    """Return the names of the precursors labkit knows."""
+    return list(dict.fromkeys(row["precursor"] for row in table("routes")))
+
+
+@cache
+def route(precursor="urea", product="melon", name="usual"):
+    """Return the Route from a precursor to a product.
+
+    Parameters
+    ----------
+    precursor : str
+        One of ``precursors()``.
+    product : str
+        ``"melon"`` (the real polymer, C6H3N9) or ``"ideal"`` (C3N4).
+    name : str
+        ``"usual"``, or ``"carbon bound"``: no carbon lost, which nothing of this composition can
+        beat.  For melamine and dicyandiamide the usual route already is the carbon bound.
+
+    Examples
+    --------
+    >>> print(route("urea", "ideal").reaction)
+    6 CO(NH₂)₂ → C₃N₄ + 8 NH₃ + 3 CO₂
+    >>> print(f"{route('urea', 'ideal').mass_yield:.2f~P} {route('urea').mass_yield:.2f~P}")
+    25.55 % 27.91 %
+    """
+    if precursor not in precursors():
+        raise LabError(f"labkit has no route from “{precursor}”. It knows: {', '.join(precursors())}.")
+    if product not in PRODUCTS:
+        raise LabError(f"The product is “melon” or “ideal”, not “{product}”.")
+    if name not in ("usual", "carbon bound"):
+        raise LabError(f"The route is “usual” or “carbon bound”, not “{name}”.")
+    rows = {row["route"]: row for row in table("routes") if (row["precursor"], row["product"]) == (precursor, product)}
+    row = rows.get(name, rows["usual"])
+    reaction = balanced(row["reaction"])
+    return Route(name, precursor, row["formula"], PRODUCTS[product], reaction, row["assumption"])
+
+
+def usual_fraction(precursor="urea", product="melon"):
+    """Return the Range of the fraction of theory that a covered firing gives, from yields.csv.
+
+    From memory, so a start for a plan and nothing more: weigh your own.
+    """
+    span = guess("yields", precursor)
+    theory = route(precursor, product).mass_yield
+    low, likely, high = ((value / theory).to("percent") for value in (span.low, span.likely, span.high))
+    return Range(low, likely, high, why=span.why)
+
+
+def assumed_fraction(fraction=None, precursor="urea", product="melon"):
+    """Return an assumed fraction of theory as a Range: as given, or ``usual_fraction``.
+
+    Raises
+    ------
+    LabError
+        Unless it runs from more than 0 % to at most 100 %.
+    """
+    span = usual_fraction(precursor, product) if fraction is None else as_range(fraction, "[] > 0", "fraction of theory")
+    if span.low.to("").magnitude <= 0 or span.high.to("").magnitude > 1:
+        raise LabError("The fraction of theory runs from more than 0 % to 100 %; type for instance 10 % to 30 %.")
+    return span
+
+
+@takes(precursor_mass="[mass] > 0")
+def powder_from_precursor(precursor_mass, precursor="urea", fraction=None, product="melon"):
+    """Return the Range of powder to expect from a mass of precursor.
+
+    Parameters
+    ----------
+    precursor_mass : quantity [mass]
+    fraction : Range, quantity or text, optional
+        Assumed fraction of theory, such as ``"10 % to 30 %"``; ``usual_fraction`` if left out.
+    """
+    theory = route(precursor, product).mass_yield
+    return range_from(
+        lambda fraction_of_theory: (precursor_mass * theory * fraction_of_theory).to("g"),
+        fraction_of_theory=assumed_fraction(fraction, precursor, product),
+    )
+
+
+@takes(powder_mass="[mass] > 0")
+def precursor_for_powder(powder_mass, precursor="urea", fraction=None, product="melon"):
+    """Return the Range of precursor to weigh for a wanted mass of powder.
+
+    The high end is the safe one: it gives the target even at the lowest assumed fraction.
+    """
+    theory = route(precursor, product).mass_yield
+    return range_from(
+        lambda fraction_of_theory: (powder_mass / (theory * fraction_of_theory)).to("g"),
+        fraction_of_theory=assumed_fraction(fraction, precursor, product),
+    )
+
+
+@takes(precursor_mass="[mass] > 0", temperature="[temperature]", pressure="[pressure] > 0")
+def gases(precursor_mass, precursor="urea", product="melon", name="usual", temperature="25 °C", pressure="1 atm"):
+    """Return the Gases that a route gives off, as a list, most moles first.
+
+    Assumes that everything follows the route.  A real firing leaves less powder and so more gas;
+    for the safe side see ``gases_at_most``.  Volumes are ideal at the stated temperature.
+    """
+    way = route(precursor, product, name)
+    balance = mass_balance(way.reaction, precursor_mass, of=way.formula)
+    given_off = [line for line in balance.lines if line.side == "out" and line.formula != way.product]
+    found = [_gas(line.formula, line.amount, temperature, pressure) for line in given_off]
+    return sorted(found, key=lambda gas: -gas.amount.to("mol").magnitude)
+
+
+@takes(precursor_mass="[mass] > 0", temperature="[temperature]", pressure="[pressure] > 0")
+def gases_at_most(precursor_mass, precursor="urea", temperature="25 °C", pressure="1 atm"):
+    """Return the most of each harmful gas that the atoms of the precursor allow, as a list of Gas.
+
+    Each is a bound of its own and not to be added to the others: all nitrogen as ammonia (moisture
+    of the air may supply hydrogen), all nitrogen or carbon, whichever is short, as isocyanic acid
+    (precursors with oxygen), sulfur as carbon disulfide.  Hydrogen cyanide, which overheated powder
+    can give, is bounded the same way.  These round to the unsafe side never.
+    """
+    formula = route(precursor).formula
+    atoms = atom_counts(formula)
+    moles = (precursor_mass / molar_mass(formula)).to("mol")
+    per_mole = {"NH3": atoms["N"], "HCN": min(atoms["C"], atoms["N"])}
+    if "O" in atoms:
+        per_mole["HNCO"] = min(atoms["C"], atoms["N"], atoms["O"])
+    if "S" in atoms:
+        per_mole["CS2"] = min(atoms["C"], atoms["S"] / 2)
+    return [_gas(gas, moles * count, temperature, pressure) for gas, count in per_mole.items()]
+
+
+def _gas(formula, amount, temperature, pressure):
+    return Gas(formula, amount, (amount * molar_mass(formula)).to("g"), gas_volume(amount, temperature, pressure))
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Whether a yield can be true: ``level``, the share of theory, and a sentence with the reason.
+
+    ``level`` is one of ``"next to nothing"``, ``"plausible"``, ``"impossible on the usual route"``
+    and ``"impossible at all"``.
+    """
+
+    level: str
+    mass_yield: object
+    fraction_of_theory: object
+    sentence: str
+
+    def __str__(self):
+        return self.sentence
+
+
+@takes(precursor_mass="[mass] > 0", powder_mass="[mass] > 0")
+def verdict(precursor_mass, powder_mass, precursor="urea"):
+    """Return the Verdict on a yield, judged on the melon basis, the larger of the two.
+
+    Examples
+    --------
+    >>> verdict("82 g", "4.6 g").level, verdict("82 g", "60 g").level
+    ('plausible', 'impossible at all')
+    """
+    got = (powder_mass / precursor_mass).to("percent")
+    theory, bound = (route(precursor, "melon", name).mass_yield for name in ("usual", "carbon bound"))
+    fraction = (got / theory).to("percent")
+    nominal = Q(getattr(got.magnitude, "nominal_value", got.magnitude), "percent")
+    facts = (f"{printed(powder_mass)} of powder from {printed(precursor_mass)} of {precursor} is "
+             f"{printed(got)} of its mass, {printed(fraction)} of theory for melon")  # fmt: skip
+    if nominal > bound:
+        level, why = "impossible at all", (
+            f"over the {printed(bound)} that the carbon allows: look for a weighing slip, a tare left out, "
+            "or something in the jar that is not powder")  # fmt: skip
+    elif nominal > theory:
+        level, why = "impossible on the usual route", (
+            f"over the {printed(theory)} of theory: it is probably wet, not fired through (melamine and melem "
+            "still in it), carries crucible dust, or was weighed wrongly")  # fmt: skip
+    elif nominal < guess("yields", precursor).low / 2:
+        level, why = "next to nothing", "less than is usual: too hot, too long, or the lid did not keep the gas in"
+    else:
+        level, why = "plausible", "which is plausible"
+    return Verdict(level, got, fraction, f"{facts}: {level}, {why}." if level != "plausible" else f"{facts}, {why}.")

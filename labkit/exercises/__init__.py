@@ -1,0 +1,56 @@
+"""The sums of the series: ask, check, and show the worked answer.
+
+``check("1.3", "12.3 g")`` judges value, unit and significant figures separately and names the likely
+slip.  It never raises on a learner's answer.
+"""
+
+from importlib import import_module
+
+from labkit.exercises.exercise import Exercise, Reply, judged, worked_answer
+
+# Workbook number to the module that holds its exercises.
+CHAPTERS = {"0": "start", "1": "mass_balance", "4": "band_gap", "5": "dopant", "7": "hydrogen", "9": "batch"}
+
+
+def exercises(chapter):
+    """Return the exercises of one workbook, in order: ``exercises("1")``."""
+    if str(chapter) not in CHAPTERS:
+        raise KeyError(f"No exercises for workbook {chapter}; there are for {', '.join(CHAPTERS)}.")
+    return import_module(f"labkit.exercises.{CHAPTERS[str(chapter)]}").EXERCISES
+
+
+def find(key):
+    """Return the exercise ``key``, or None if there is none of that number."""
+    chapter = str(key).partition(".")[0]
+    if chapter not in CHAPTERS:
+        return None
+    return next((exercise for exercise in exercises(chapter) if exercise.key == str(key)), None)
+
+
+def check(key, answer=None):
+    """Print the question, or the reply if an answer is given.
+
+    Parameters
+    ----------
+    key : str
+        Number of the exercise, such as ``"1.3"``.
+    answer : text, quantity or number, optional
+        Text such as ``"12.3 g"``; only text can be judged for significant figures.
+    """
+    exercise = find(key)
+    if exercise is None:
+        print(f"There is no exercise {str(key)[:20]}.")
+    elif answer is None or (isinstance(answer, str) and not answer.strip()):
+        print(f"{exercise.key}  {exercise.question}")
+        print("Type your answer between the quotes, number and unit, and run the cell again.")
+    else:
+        print(f"{exercise.key}  {judged(exercise, answer).text}")
+
+
+def worked(key):
+    """Print the steps and the answer of an exercise."""
+    exercise = find(key)
+    print(f"There is no exercise {str(key)[:20]}." if exercise is None else f"{exercise.key}  {worked_answer(exercise)}")
+
+
+__all__ = ["Exercise", "Reply", "check", "exercises", "find", "judged", "worked"]

@@ -1,0 +1,201 @@
+"""Hydrogen from light: the ceiling, the honest estimate, and electrolysis to compare with."""
+
+from dataclasses import dataclass
+
+from labkit.chemistry.gas import dry_pressure, gas_volume
+from labkit.data import citation, guess, row, table, value
+from labkit.errors import LabError
+from labkit.light import irradiance_total, photon_flux_above
+from labkit.units import Q, Range, as_range, certain, printed_range, range_from, takes
+
+ELECTRONS_PER_HYDROGEN = 2  # 2 H+ + 2 e- -> H2
+
+
+@takes(photons="[amount] >= 0", quantum_yield="[] >= 0", electrons="[] > 0")
+def hydrogen_from_photons(photons, quantum_yield, electrons=ELECTRONS_PER_HYDROGEN):
+    """Return the amount of hydrogen from an amount of photons.
+
+    Parameters
+    ----------
+    photons : quantity [amount]
+        Absorbed photons with a quantum yield, or photons that arrive above the gap with an
+        *apparent* quantum yield.  IUPAC (Pure Appl. Chem. 83 (2011) 931) keeps the two apart: the
+        first counts photons absorbed, the second photons incident.  Do not multiply an apparent
+        yield by the absorbed share again.
+    quantum_yield : quantity or number
+        Electrons that end in hydrogen per photon, 0 to 1 or in percent.
+    electrons : number
+        Electrons per molecule: 2 for hydrogen.
+
+    Returns
+    -------
+    quantity [amount], in the unit of ``photons``
+
+    Raises
+    ------
+    LabError
+        If the quantum yield is over 1.
+
+    Examples
+    --------
+    >>> print(f"{hydrogen_from_photons('1264 µmol', '0.1582 %'):.2f~P}")
+    1.00 µmol
+    """
+    share = quantum_yield.to("dimensionless")
+    if getattr(share.magnitude, "nominal_value", share.magnitude) > 1:
+        raise LabError("A quantum yield for hydrogen can't be over 100 %: one photon moves one electron.")
+    return photons * share / electrons
+
+
+@takes(amount="[amount] >= 0", photons="[amount] > 0", electrons="[] > 0")
+def apparent_quantum_yield(amount, photons, electrons=ELECTRONS_PER_HYDROGEN):
+    """Return electrons that ended in product per incident photon, in percent: 2 n(H2) / n(photons)."""
+    return (electrons * amount / photons).to("percent")
+
+
+@takes(amount="[amount] >= 0", temperature="[temperature]", pressure="[pressure] > 0")
+def hydrogen_volume(amount, temperature="20 °C", pressure="1 atm", over_water=False):
+    """Return the volume that hydrogen takes, in mL, dry or collected over water.
+
+    Over water the gas carries vapour and so takes more room at the same total pressure: 2.4 % at
+    20 °C.  Ideal gas; a real one takes 0.06 % more.
+
+    Examples
+    --------
+    >>> print(f"{hydrogen_volume('1 mmol', '25 °C'):.2f~P}")
+    24.47 mL
+    """
+    gas_pressure = dry_pressure(pressure, temperature) if over_water else pressure
+    return gas_volume(amount, temperature, gas_pressure).to("mL")
+
+
+@takes(gap="[energy] > 0", irradiance="[irradiance] > 0")
+def hydrogen_ceiling(gap, irradiance=None):
+    """Return the most hydrogen that light above a gap can give, in mmol/m²/h.
+
+    Every photon of AM1.5G above the gap is taken to give one electron.  Holds for one absorber;
+    with ``irradiance`` the spectrum is scaled, its shape kept.
+    """
+    return (photon_flux_above(gap, irradiance) / ELECTRONS_PER_HYDROGEN).to("mmol/m**2/h")
+
+
+@takes(rate="[amount rate] >= 0", area="[area] > 0", irradiance="[irradiance] > 0")
+def solar_to_hydrogen(rate, area, irradiance="1000 W/m²"):
+    """Return the solar-to-hydrogen efficiency of a rate from an area, in percent.
+
+    Gibbs energy of splitting liquid water, 237.1 kJ/mol, over the light that falls on the area.
+    Only meaningful in pure water, without a sacrificial donor and without a bias voltage.
+
+    Examples
+    --------
+    >>> print(f"{solar_to_hydrogen('11.54 mol/h', '100 m²'):.2f~P}")
+    0.76 %
+    """
+    return (rate * _energy_of_splitting() / (irradiance * area)).to("percent")
+
+
+@takes(efficiency="[] >= 0", area="[area] > 0", irradiance="[irradiance] > 0")
+def rate_from_efficiency(efficiency, area, irradiance="1000 W/m²"):
+    """Return the rate of hydrogen that a solar-to-hydrogen efficiency means, in mmol/h."""
+    return (efficiency * irradiance * area / _energy_of_splitting()).to("mmol/h")
+
+
+@takes(gap="[energy] > 0", irradiance="[irradiance] > 0")
+def efficiency_ceiling(gap, irradiance=None):
+    """Return the highest solar-to-hydrogen efficiency of one absorber with this gap, in percent."""
+    light = irradiance_total() if irradiance is None else irradiance
+    return (hydrogen_ceiling(gap, irradiance) * _energy_of_splitting() / light).to("percent")
+
+
+@takes(current="[current] >= 0", time="[time] >= 0", faradaic="[] >= 0")
+def hydrogen_from_current(current, time, faradaic=1):
+    """Return the hydrogen that a current gives by Faraday's law, in mmol.
+
+    ``faradaic`` is the share of the current that makes hydrogen, 1 at best.
+
+    Examples
+    --------
+    >>> print(f"{hydrogen_from_current('1 A', '1 h'):.3f~P}")
+    18.656 mmol
+    """
+    per_mole = value("constants", "elementary charge") * value("constants", "Avogadro constant")
+    return (faradaic * current * time / (ELECTRONS_PER_HYDROGEN * per_mole)).to("mmol")
+
+
+def cases():
+    """Return the cases of the estimate: name to conditions, most modest first."""
+    return {found["name"]: found["conditions"] for found in table("quantum_yields")}
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """Hydrogen to expect: the range, the ceiling, the case with its conditions, and the evidence."""
+
+    case: str
+    conditions: str
+    hydrogen: Range
+    ceiling: Range
+    quantum_yield: Range
+    evidence: str
+
+    @property
+    def sentence(self):
+        """The estimate in words, with what drives it."""
+        conditions = f"With {self.conditions}"
+        most = f"the ceiling of the light is {printed_range(self.ceiling)}"
+        if self.hydrogen.likely.magnitude == 0:
+            return (f"{conditions}: almost nothing. Likely 0, at most {printed_range(certain(self.hydrogen.high))}; {most}. "
+                    f"{self.evidence}")  # fmt: skip
+        return (f"{conditions}: {printed_range(self.hydrogen)} of hydrogen; {most}. "
+                f"The spread comes mostly from the {self.hydrogen.driver}. {self.evidence}")  # fmt: skip
+
+    def __str__(self):
+        return self.sentence
+
+
+@takes(area="[area] > 0", time="[time] > 0", irradiance="[irradiance] > 0")
+def hydrogen_estimate(gap, area, time, case="plain", irradiance=None):
+    """Return the honest Estimate of hydrogen from an area of lit powder.
+
+    Parameters
+    ----------
+    gap : quantity, text or Range [energy]
+        Band gap of the powder.
+    area : quantity [area]
+        Lit area facing the light.
+    time : quantity [time]
+        Time in that light: with the default spectrum, hours of full sun.
+    case : str
+        One of ``cases()``.  The default has neither noble metal nor donor, and its answer is:
+        about nothing (G. Zhang et al., Chem. Sci. 2016, doi 10.1039/C5SC04572J).
+    irradiance : quantity [irradiance], optional
+        Scales AM1.5G; 1000.37 W/m² if left out.
+
+    Notes
+    -----
+    An apparent quantum yield measured at one wavelength is applied to all photons above the gap,
+    which flatters the result.  The ceiling uses a quantum yield of 1.
+    """
+    if case not in cases():
+        raise LabError(f"The case is one of {', '.join(cases())}; “{case}” is not among them.")
+    gap = as_range(gap, "[energy] > 0", "gap")
+
+    def amount(gap, quantum_yield):
+        photons = (photon_flux_above(gap, irradiance) * area * time).to("µmol")
+        return hydrogen_from_photons(photons, quantum_yield)
+
+    found = row("quantum_yields", case)
+    quantum_yield = guess("quantum_yields", case)
+    return Estimate(
+        case=case,
+        conditions=found["conditions"],
+        hydrogen=range_from(amount, gap=gap, quantum_yield=quantum_yield),
+        ceiling=range_from(amount, gap=gap, quantum_yield=Q(1.0)),
+        quantum_yield=quantum_yield,
+        evidence=f"Evidence: {citation(found['evidence'])}",
+    )
+
+
+
+def _energy_of_splitting():
+    return value("constants", "Gibbs energy of splitting water")

@@ -1,0 +1,143 @@
+"""Hydrogen from current, from light and at its ceiling, against worked examples and published figures."""
+
+import pytest
+from helpers import assert_close, published
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import constants
+
+from labkit.errors import LabError
+from labkit.hydrogen import (
+    apparent_quantum_yield,
+    cases,
+    efficiency_ceiling,
+    hydrogen_ceiling,
+    hydrogen_estimate,
+    hydrogen_from_current,
+    hydrogen_from_photons,
+    hydrogen_volume,
+    rate_from_efficiency,
+    solar_to_hydrogen,
+)
+from labkit.units import Q, read
+
+# Hydrogen molecules: 2 x 1.008 g/mol, twice the abridged weight IUPAC 2021.
+MOLAR_MASS = Q(2.016, "g/mol")
+ROWS = {row["case"]: row for row in published("hydrogen")}
+
+
+def printed(case):
+    row = ROWS[case]
+    return Q(float(row["printed"]), row["unit"]), Q(float(row["tolerance"]), row["unit"])
+
+
+def test_mass_from_charge_agrees_with_the_worked_example():
+    answer, within = printed("17.7 LiH cell")
+    charge = read(ROWS["17.7 LiH cell"]["input_a"])
+    mass = hydrogen_from_current(charge / Q(1, "h"), "1 h") * MOLAR_MASS
+    assert_close(mass, answer, within=within)
+
+
+def test_volume_from_current_agrees_with_the_printed_dry_volume():
+    row = ROWS["17.7 electrolysis"]
+    answer, within = printed("17.7 electrolysis")
+    amount = hydrogen_from_current(row["input_a"], row["input_b"])
+    assert_close(hydrogen_volume(amount, "20 °C"), answer, within=within)
+    # The exercise asks for vapour; with it the volume is 0.808 L, which its printed answer is not.
+    assert_close(hydrogen_volume(amount, "20 °C", over_water=True), Q(0.808, "L"), within=Q(0.001, "L"))
+
+
+def test_electrons_of_a_current():
+    answer, within = printed("ex 17.9 electrons")
+    row = ROWS["ex 17.9 electrons"]
+    assert_close(2 * hydrogen_from_current(row["input_a"], row["input_b"]), answer, within=within)
+
+
+def test_efficiency_of_the_published_panel():
+    answer, within = printed("panel 100 m2")
+    row = ROWS["panel 100 m2"]
+    assert_close(solar_to_hydrogen(row["input_a"], row["input_b"]), answer, within=within)
+    assert_close(rate_from_efficiency("0.76 %", "100 m²"), Q(11.54, "mol/h"), within=Q(0.01, "mol/h"))
+
+
+def test_faraday_against_the_constants_of_scipy():
+    moles = 1.0 * 3600 / (2 * constants.value("Faraday constant"))
+    assert_close(hydrogen_from_current("1 A", "1 h"), Q(moles, "mol"), relative=1e-9)
+
+
+# Photocurrent densities at quantum efficiency 1 for ASTM G173, mA/cm², as published:
+# 43.8 for 1.12 eV and 32.1 for 1.42 eV (detailed-balance tables after Shockley and Queisser; from memory),
+# 7.5 for BiVO4 at 2.4 eV (from memory); 35.14 for 1.337 eV printed by an open detailed-balance library.
+@pytest.mark.parametrize("gap, current", [("1.12 eV", 43.8), ("1.337 eV", 35.14), ("1.42 eV", 32.05), ("2.4 eV", 7.5)])
+def test_ceiling_agrees_with_known_photocurrents(gap, current):
+    hydrogen = Q(current, "mA/cm**2") / (2 * Q(constants.value("Faraday constant"), "C/mol"))
+    assert_close(hydrogen_ceiling(gap), hydrogen.to("mmol/m**2/h"), relative=0.003)
+
+
+# Ideal limits as published by Murphy et al., Int. J. Hydrogen Energy 31 (2006) 1999; figures from memory:
+# anatase (3.2 eV) 1.3 %, rutile (3.0 eV) 2.2 %, WO3 (2.7 eV) 4.8 %, Fe2O3 (2.2 eV) 12.9 %.
+@pytest.mark.parametrize("gap, percent, within", [("3.2 eV", 1.3, 0.05), ("3.0 eV", 2.2, 0.1), ("2.7 eV", 4.8, 0.15), ("2.2 eV", 12.9, 0.2)])  # fmt: skip
+def test_efficiency_ceiling_agrees_with_known_limits(gap, percent, within):
+    assert_close(efficiency_ceiling(gap), Q(percent, "percent"), within=Q(within, "percent"))
+
+
+def test_ceiling_in_numbers_that_a_sum_by_hand_gives():
+    # 2.494e20 photons/m²/s above 2.7 eV (trapezoid over ASTM G173) / 2 / N_A x 3600 s: 745.5 mmol/m²/h.
+    by_hand = 2.494e20 / 2 / constants.N_A * 3600 * 1000
+    assert_close(hydrogen_ceiling("2.7 eV"), Q(by_hand, "mmol/m**2/h"), relative=0.002)
+
+
+def test_ceiling_of_a_scaled_sun_scales_and_its_efficiency_does_not():
+    full, half = hydrogen_ceiling("2.7 eV"), hydrogen_ceiling("2.7 eV", "500.185 W/m²")
+    assert_close(half / full, Q(0.5), relative=1e-4)
+    assert_close(efficiency_ceiling("2.7 eV", "500 W/m²"), efficiency_ceiling("2.7 eV"), relative=1e-9)
+
+
+def test_apparent_quantum_yield_by_hand():
+    # 1.0 W at 450 nm for an hour is 13 542 µmol of photons (3600 J x 3.7617 µmol/J); 10 µmol of
+    # hydrogen are 20 µmol of electrons: 0.1477 %.
+    photons = Q(3600 * 450e-9 / (constants.h * constants.c) / constants.N_A, "mol")
+    assert_close(apparent_quantum_yield("10 µmol", photons), Q(0.1477, "percent"), within=Q(0.0001, "percent"))
+
+
+@given(st.floats(1e-3, 1e6), st.floats(1e-6, 1))
+def test_photons_there_and_back(micromoles, share):
+    photons = Q(micromoles, "µmol")
+    hydrogen = hydrogen_from_photons(photons, share)
+    assert_close(apparent_quantum_yield(hydrogen, photons), Q(100 * share, "percent"), relative=1e-9)
+
+
+def test_other_products_take_more_electrons():
+    # CO2 + 6 H+ + 6 e- -> CH3OH + H2O: a third of the hydrogen.
+    assert_close(hydrogen_from_photons("6 µmol", 1, 6), Q(1, "µmol"), relative=1e-12)
+
+
+@given(area=st.floats(1, 1e4), hours=st.floats(0.1, 1000), case=st.sampled_from(sorted(cases())))
+def test_no_estimate_beats_its_ceiling(area, hours, case):
+    found = hydrogen_estimate("2.5 eV to 2.9 eV", Q(area, "cm**2"), Q(hours, "h"), case)
+    assert Q(0, "mol") <= found.hydrogen.low <= found.hydrogen.high <= found.ceiling.high
+    assert found.hydrogen.high.to("mol") < 0.05 * found.ceiling.high.to("mol")
+
+
+def test_plain_powder_gives_almost_nothing_and_says_why():
+    found = hydrogen_estimate("2.75 eV", "120 cm²", "4 h")
+    assert found.case == "plain" and found.hydrogen.likely.magnitude == 0
+    assert "almost nothing" in found.sentence and "C5SC04572J" in found.sentence
+    assert "noble metal" in found.conditions
+
+
+def test_the_evidence_of_every_case_is_published():
+    assert len(cases()) == 3
+    for case in cases():
+        assert "doi" in hydrogen_estimate("2.7 eV", "1 cm²", "1 h", case).evidence
+
+
+@pytest.mark.parametrize("call", [
+    lambda: hydrogen_from_photons("1 mol", 1.2), lambda: hydrogen_from_photons("1 mol", "140 %"),
+    lambda: hydrogen_estimate("2.7 eV", "1 cm²", "1 h", "magic"), lambda: hydrogen_estimate("2.7 nm", "1 cm²", "1 h"),
+    lambda: hydrogen_ceiling("2.7"), lambda: hydrogen_from_current("1 V", "1 h"),
+    lambda: hydrogen_volume("1 mol", Q(5, "delta_degC")),
+])  # fmt: skip
+def test_mistakes_get_a_kind_word(call):
+    with pytest.raises(LabError):
+        call()

@@ -1,0 +1,90 @@
+"""The workbooks follow the house pattern and were run from the top."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+WORKBOOKS = sorted((Path(__file__).parents[1] / "workbooks").glob("*.ipynb"))
+TAGS = {"exercise", "panel", "raises-exception", "nbval-ignore-output"}
+PARTS = ("Guess", "Your own numbers", "Exercises", "What you can now do", "Cautions", "Sources")
+
+
+def cells(path, kind):
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    return [cell for cell in notebook["cells"] if cell["cell_type"] == kind]
+
+
+def text(cell):
+    return "".join(cell["source"])
+
+
+def test_the_series_is_there():
+    numbers = [path.name[:2] for path in WORKBOOKS]
+    assert numbers == sorted(set(numbers))
+    assert {"00", "01", "04", "05", "07", "09"} <= set(numbers)
+
+
+workbook = pytest.mark.parametrize("path", WORKBOOKS, ids=lambda path: path.stem)
+
+
+@workbook
+def test_it_was_run_from_the_top_without_gaps(path):
+    counts = [cell["execution_count"] for cell in cells(path, "code")]
+    assert counts and counts == list(range(1, len(counts) + 1))
+
+
+@workbook
+def test_only_marked_cells_end_in_an_error(path):
+    for cell in cells(path, "code"):
+        failed = any(output["output_type"] == "error" for output in cell["outputs"])
+        assert failed == ("raises-exception" in cell["metadata"].get("tags", [])), text(cell)
+
+
+@workbook
+def test_tags_are_spelt_right(path):
+    used = {tag for kind in ("code", "markdown") for cell in cells(path, kind) for tag in cell["metadata"].get("tags", [])}
+    assert used <= TAGS
+
+
+@workbook
+def test_it_has_the_parts_of_the_house_pattern(path):
+    headings = " ".join(text(cell) for cell in cells(path, "markdown"))
+    missing = [part for part in PARTS if part not in headings]
+    assert not missing
+    assert text(cells(path, "markdown")[0]).startswith(f"# {path.name[:2]} · ")
+
+
+@workbook
+def test_code_cells_stay_short_and_read_no_files_of_code(path):
+    lengths = [len([line for line in text(cell).splitlines() if line.strip()]) for cell in cells(path, "code")]
+    assert max(lengths) <= 10
+    assert not any("%" == text(cell)[:1] or "!" == text(cell)[:1] for cell in cells(path, "code"))
+
+
+@workbook
+def test_markdown_cells_are_short(path):
+    longest = max(len(text(cell).split()) for cell in cells(path, "markdown") if "Sources" not in text(cell))
+    assert longest <= 130
+
+
+@workbook
+def test_it_has_a_panel_and_at_least_six_exercises(path):
+    code = [text(cell) for cell in cells(path, "code")]
+    assert any("panel" in cell["metadata"].get("tags", []) for cell in cells(path, "code"))
+    assert len({key for source in code for key in re.findall(r'check\("([0-9]\.[0-9]+)"', source)}) >= 6
+
+
+@workbook
+def test_pictures_carry_words_with_numbers(path):
+    pages = [
+        "".join(output["data"].get("text/html", ""))
+        for cell in cells(path, "code")
+        for output in cell["outputs"]
+        if "data" in output
+    ]
+    alts = [alt for page in pages for alt in re.findall(r'<img[^>]*? alt="([^"]*)"', page)]
+    assert all(len(alt) > 30 and re.search(r"\d", alt) for alt in alts)
+    bare = [cell for cell in cells(path, "code") for output in cell["outputs"] if "image/png" in output.get("data", {})]
+    assert not bare
