@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from labkit.chemistry.gas import dry_pressure, gas_volume
 from labkit.data import citation, guess, row, table, value
-from labkit.errors import LabError
+from labkit.errors import LabError, RangeProblem
 from labkit.light import irradiance_total, photon_flux_above
-from labkit.units import Q, Range, as_range, certain, printed_range, range_from, takes
+from labkit.units import Q, Range, as_range, certain, nominal, printed_range, range_from, takes
 
 ELECTRONS_PER_HYDROGEN = 2  # 2 H+ + 2 e- -> H2
 
@@ -42,8 +44,9 @@ def hydrogen_from_photons(photons, quantum_yield, electrons=ELECTRONS_PER_HYDROG
     1.00 µmol
     """
     share = quantum_yield.to("dimensionless")
-    if getattr(share.magnitude, "nominal_value", share.magnitude) > 1:
-        raise LabError("A quantum yield for hydrogen can't be over 100 %: one photon moves one electron.")
+    if nominal(share).magnitude > 1:
+        raise LabError("A quantum yield for hydrogen can't be over 100 %: one photon moves one electron. If "
+                       f"{nominal(share).magnitude:.4g} was meant in percent, type “{nominal(share).magnitude:.4g} %”.")  # fmt: skip
     return photons * share / electrons
 
 
@@ -102,7 +105,17 @@ def rate_from_efficiency(efficiency, area, irradiance="1000 W/m²"):
 
 @takes(gap="[energy] > 0", irradiance="[irradiance] > 0")
 def efficiency_ceiling(gap, irradiance=None):
-    """Return the highest solar-to-hydrogen efficiency of one absorber with this gap, in percent."""
+    """Return the highest solar-to-hydrogen efficiency of one absorber with this gap, in percent.
+
+    Raises
+    ------
+    RangeProblem
+        If the gap is under 1.23 eV: such photons cannot split water with one electron each.
+    """
+    # Two electrons a molecule, one photon each: half of 237.1 kJ/mol is 1.23 eV.
+    if np.any(gap * value("constants", "Avogadro constant") * ELECTRONS_PER_HYDROGEN < _energy_of_splitting()):
+        raise RangeProblem("efficiency_ceiling() needs a gap of 1.23 eV or more: photons that carry less "
+                           "cannot split water with one electron each.")  # fmt: skip
     light = irradiance_total() if irradiance is None else irradiance
     return (hydrogen_ceiling(gap, irradiance) * _energy_of_splitting() / light).to("percent")
 
@@ -120,6 +133,44 @@ def hydrogen_from_current(current, time, faradaic=1):
     """
     per_mole = value("constants", "elementary charge") * value("constants", "Avogadro constant")
     return (faradaic * current * time / (ELECTRONS_PER_HYDROGEN * per_mole)).to("mmol")
+
+
+@takes(area="[area] > 0", time="[time] > 0", irradiance="[irradiance] > 0")
+def hydrogen_from_solar_cells(area, time, irradiance="1000 W/m²"):
+    """Return the Range of hydrogen from ordinary solar cells that feed an electrolyser, in mmol.
+
+    Parameters
+    ----------
+    area : quantity [area]
+        Of the cells, facing the light.
+    time : quantity [time]
+    irradiance : quantity [irradiance]
+
+    Notes
+    -----
+    Assumes silicon panels that make 15 to 22 % of the light into electrical power, cells for water
+    that take 1.8 to 2.5 V each, enough of them in a row to use all that power, and no current
+    lost.  The figures are from memory.  Laboratory systems reach 30 % solar-to-hydrogen
+    (nishiyama_2021, abstract), twice the upper end here.
+
+    References
+    ----------
+    solar_cells.csv: from memory.
+
+    Examples
+    --------
+    >>> print(hydrogen_from_solar_cells('1 m²', '1 h').to('mol'))
+    1.1 to 2.3 mol, likely 1.7 mol
+    """
+
+    def amount(share_of_the_light, voltage):
+        return hydrogen_from_current((share_of_the_light * irradiance * area / voltage).to("A"), time)
+
+    return range_from(
+        amount,
+        share_of_the_light=guess("solar_cells", "share of light made into current"),
+        voltage=guess("solar_cells", "voltage of one electrolysis cell"),
+    )
 
 
 def cases():
@@ -180,21 +231,21 @@ def hydrogen_estimate(gap, area, time, case="plain", irradiance=None):
         raise LabError(f"The case is one of {', '.join(cases())}; “{case}” is not among them.")
     gap = as_range(gap, "[energy] > 0", "gap")
 
-    def amount(gap, quantum_yield):
+    def amount(gap, quantum_yield, area, time):
         photons = (photon_flux_above(gap, irradiance) * area * time).to("µmol")
         return hydrogen_from_photons(photons, quantum_yield)
 
+    light = {"gap": gap, "area": area, "time": time}
     found = row("quantum_yields", case)
     quantum_yield = guess("quantum_yields", case)
     return Estimate(
         case=case,
         conditions=found["conditions"],
-        hydrogen=range_from(amount, gap=gap, quantum_yield=quantum_yield),
-        ceiling=range_from(amount, gap=gap, quantum_yield=Q(1.0)),
+        hydrogen=range_from(amount, quantum_yield=quantum_yield, **light),
+        ceiling=range_from(amount, quantum_yield=Q(1.0), **light),
         quantum_yield=quantum_yield,
         evidence=f"Evidence: {citation(found['evidence'])}",
     )
-
 
 
 def _energy_of_splitting():

@@ -11,9 +11,9 @@ from labkit.errors import FormulaProblem, RangeProblem
 from labkit.units import takes, ureg
 
 NOT_ALL_TAKEN_UP = (
-    "The nominal loading is the metal that went into the jar, not the metal that stays in the powder: iron chloride "
-    "that soaks in hydrolyses (Stefánsson, Environ. Sci. Technol. 41 (2007) 6117) and partly washes off again, often "
-    "more than half of it (from memory). Only a measurement of the washed powder tells."
+    "The nominal loading is the metal that went into the jar. Part of it washes off again, often more than half "
+    "(from memory), and iron(III) hydrolyses on the way (Stefánsson, Environ. Sci. Technol. 41 (2007) 6117). Only a "
+    "measurement of the washed powder tells what stayed."
 )
 MELON = "C6H3N9"  # repeat unit of the powder: one heptazine, where one metal ion can sit
 

@@ -260,6 +260,8 @@ def test_water_is_split_off(typed, dry, waters):
         ("FeCl3 6H2O", "close the gap"),
         ("Fe0.95O", "point can be read two ways"),
         ("Fe1.5O2", "point can be read two ways"),
+        ("Fe.95O", "point can be read two ways"),
+        ("CaCl2.4CH3OH", "point can be read two ways"),
         ("FeCl3·", "missing beside the dot"),
         ("CaSO4·½H2O", "vulgar fraction one half"),
         ("Н2O", "cyrillic capital letter en"),

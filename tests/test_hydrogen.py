@@ -15,6 +15,7 @@ from labkit.hydrogen import (
     hydrogen_estimate,
     hydrogen_from_current,
     hydrogen_from_photons,
+    hydrogen_from_solar_cells,
     hydrogen_volume,
     rate_from_efficiency,
     solar_to_hydrogen,
@@ -91,6 +92,29 @@ def test_ceiling_of_a_scaled_sun_scales_and_its_efficiency_does_not():
     full, half = hydrogen_ceiling("2.7 eV"), hydrogen_ceiling("2.7 eV", "500.185 W/m²")
     assert_close(half / full, Q(0.5), relative=1e-4)
     assert_close(efficiency_ceiling("2.7 eV", "500 W/m²"), efficiency_ceiling("2.7 eV"), relative=1e-9)
+
+
+def test_no_efficiency_ceiling_where_photons_cannot_split_water():
+    # 1.229 V is the printed potential (OpenStax Chemistry 2e, appendix L): 1.22 eV is short of it, 1.24 eV is not.
+    assert efficiency_ceiling("1.24 eV") > efficiency_ceiling("1.8 eV")
+    for gap in ("1.22 eV", Q([2.7, 1.1], "eV")):
+        with pytest.raises(LabError, match="1.23 eV"):
+            efficiency_ceiling(gap)
+
+
+def test_a_yield_in_percent_without_its_sign_is_told_what_to_type():
+    with pytest.raises(LabError, match="“4.32 %”"):
+        hydrogen_from_photons("1 mmol", 4.32)
+
+
+def test_solar_cells_by_hand():
+    # 18 % of 1000 W over 2.0 V is 90 A; an hour of it is 324 000 C or 1.679 mol of hydrogen.
+    found = hydrogen_from_solar_cells("1 m²", "1 h")
+    assert_close(found.likely, Q(90 * 3600 / (2 * constants.value("Faraday constant")), "mol"), relative=1e-6)
+    # Solar-to-hydrogen is the share times 1.229 V over the voltage, and 30 % is reached in laboratories.
+    efficiency = solar_to_hydrogen(found.likely / Q(1, "h"), "1 m²")
+    assert_close(efficiency, Q(18 * 1.229 / 2.0, "percent"), within=Q(0.01, "percent"))
+    assert solar_to_hydrogen(found.high / Q(1, "h"), "1 m²") < Q(30, "percent")
 
 
 def test_apparent_quantum_yield_by_hand():

@@ -1,5 +1,5 @@
 """The batch: for now its plan."""
 
-from labkit.bench.plan import Line, Plan, batch_plan
+from labkit.bench.plan import SECTIONS, Line, Plan, batch_plan
 
-__all__ = ["Line", "Plan", "batch_plan"]
+__all__ = ["SECTIONS", "Line", "Plan", "batch_plan"]

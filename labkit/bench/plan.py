@@ -1,5 +1,6 @@
 """A first batch on one page: what to weigh, what to expect, and how sure that is."""
 
+import textwrap
 from dataclasses import dataclass
 
 from labkit.chemistry.formula import subscripted
@@ -16,6 +17,7 @@ from labkit.units import (
     certain,
     checked,
     handy,
+    nominal,
     printed,
     printed_range,
     range_from,
@@ -57,7 +59,8 @@ class Plan:
                 return line
         raise KeyError(f"The plan has no line “{item}”; it has: {', '.join(line.item for line in self.lines)}.")
 
-    def __str__(self):
+    def page(self):
+        """Return the plan as text, without the cautions; notes stand under their lines."""
         width = max(len(line.item) for line in self.lines)
         parts = [self.title]
         for section in SECTIONS:
@@ -65,10 +68,17 @@ class Plan:
             for line in self.lines:
                 if line.section == section:
                     parts.append(f"  {line.item:<{width}}  {line.text}")
-                    parts += [f"  {'':<{width}}  ({line.note})"] if line.note else []
-        parts.append("\nCautions")
-        parts.append("\n".join(dict.fromkeys("\n".join(cautions(step) for step in self.steps).splitlines())))
+                    parts += textwrap.wrap(line.note, 96, initial_indent=" " * (width + 6), subsequent_indent=" " * (width + 6))
         return "\n".join(parts)
+
+    def cautions(self):
+        """Return the cautions for every step of the batch, in the order of the work."""
+        lines = "\n".join(cautions(step) for step in self.steps).splitlines()
+        rule = lines[-1]
+        return "\n".join([*dict.fromkeys(line for line in lines if line != rule), rule])
+
+    def __str__(self):
+        return f"{self.page()}\n\nCautions\n{self.cautions()}"
 
 
 def batch_plan(
@@ -120,8 +130,8 @@ def batch_plan(
     Ranges are worst case against worst case (``labkit.units.range_from``).  Gas is worked out for
     the mass to weigh for the likely yield; weigh more and there is more gas.
     """
-    doped_powder = checked(doped_powder, "[mass] > 0", "doped powder", "batch_plan")
-    loading = checked(loading, "[] >= 0", "loading", "batch_plan").to("percent")
+    doped_powder = nominal(checked(doped_powder, "[mass] > 0", "doped powder", "batch_plan"))
+    loading = nominal(checked(loading, "[] >= 0", "loading", "batch_plan")).to("percent")
     if not loading < Q(50, "percent"):
         raise RangeProblem(f"The loading is metal over metal plus powder and under 50 %; {printed(loading)} is no powder.")
     recovery = _share(recovery, "recovery")
@@ -177,7 +187,7 @@ def _salt_lines(support, recovery, salt, solvent, solvent_volume, loading, uptak
         volume = (fired * checked(volume, "[volume per mass]", "solvent volume", "batch_plan")).to("mL")
         why = "our choice: 60 mL per gram, enough to stir"
     else:
-        volume, why = checked(volume, "[volume] > 0", "solvent volume", "batch_plan"), "as you asked"
+        volume, why = nominal(checked(volume, "[volume] > 0", "solvent volume", "batch_plan")), "as you asked"
     strength = molarity(dose, salt, volume)
     share = _share(uptake, "uptake")
     real = range_from(lambda loading, uptake: (loading * uptake).to("percent"), loading=loading, uptake=share)

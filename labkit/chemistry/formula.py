@@ -30,7 +30,9 @@ _TIDY = str.maketrans(_LOWERED + "−–•∙⋅*", "0123456789" + "--" + "··
 _TO_LOWERED = str.maketrans("0123456789", _LOWERED)
 _TO_RAISED = str.maketrans("0123456789+-", _RAISED)
 _FROM_RAISED = str.maketrans(_RAISED, "0123456789+-")
+_RAISED_RUN, _DOT = re.compile(f"[{_RAISED}]+"), re.compile(r" ?· ?")
 _TOKEN = re.compile(r"([A-Z][a-z]?)|([0-9]+)|([(\[])|([)\]])")
+_SIGN = re.compile(r"[\^+-]")
 # (what stands before the charge, its number, its sign); tried in this order
 _CHARGES = (
     re.compile(r"(?P<body>.+)\^\{?(?P<number>[0-9]{0,3})(?P<sign>\++|-+)\}?"),  # Fe^3+, SO4^--
@@ -41,10 +43,10 @@ _CHARGES = (
 )
 # Right as they stand, but hardly ever what was meant; each would give a molar mass that is far off.
 _SLIPS = (
-    (re.compile(r"Co2"), "two atoms of cobalt. For carbon dioxide type CO2"),
-    (re.compile(r"Cs2"), "two atoms of caesium. For carbon disulfide type CS2"),
-    (re.compile(r".*Ac.+|.+Ac"), "a compound of actinium. For acetate or acetyl write the atoms out: CH3COO, CH3CO"),
-    (re.compile(r".*(?:OPr|PrOH|PrNH).*"), "a compound of praseodymium. For propyl write the atoms out: C3H7"),
+    (re.compile(r"^Co2$"), "two atoms of cobalt. For carbon dioxide type CO2"),
+    (re.compile(r"^Cs2$"), "two atoms of caesium. For carbon disulfide type CS2"),
+    (re.compile(r"Ac.|.Ac"), "a compound of actinium. For acetate or acetyl write the atoms out: CH3COO, CH3CO"),
+    (re.compile(r"OPr|PrOH|PrNH"), "a compound of praseodymium. For propyl write the atoms out: C3H7"),
 )
 _GRAM_PER_MOLE = ureg.Unit("g/mol")
 
@@ -203,11 +205,11 @@ def _read(formula):
 def _parsed(text):
     if not text:
         raise FormulaProblem("The formula is empty. Type for instance CO(NH2)2.")
-    tidy = re.sub(f"[{_RAISED}]+", lambda found: "^" + found[0].translate(_FROM_RAISED), text).translate(_TIDY)
-    body, charge_number = _split_charge(re.sub(r" ?· ?", "·", tidy), text)
+    tidy = _RAISED_RUN.sub(lambda found: "^" + found[0].translate(_FROM_RAISED), text).translate(_TIDY)
+    body, charge_number = _split_charge(_DOT.sub("·", tidy), text)
     parts = tuple(_part(piece, place, text) for place, piece in enumerate(_pieces(body, text)))
     for slip, reading in _SLIPS:
-        if slip.fullmatch(body):
+        if slip.search(body):
             raise FormulaProblem(f"“{text}” reads as {reading}.")
     return _weighed(parts, charge_number, text)
 
@@ -231,6 +233,8 @@ def _weighed(parts, charge_number, text):
 
 
 def _split_charge(tidy, text):
+    if not _SIGN.search(tidy):
+        return tidy, 0
     for pattern in _CHARGES:
         found = pattern.fullmatch(tidy)
         if found:
@@ -243,20 +247,16 @@ def _split_charge(tidy, text):
         body, digits, sign = unclear.groups()
         other = f"{body}{digits[:-1]}^{digits[-1]}{sign}"
         raise FormulaProblem(f"“{text}” can be read two ways. Type {body}{digits}^{sign} for one charge, or {other}.")
-    if re.search(r"[\^+-]", tidy):
-        raise FormulaProblem(f"“{text}”: a charge is written last, as in Fe^3+ or SO4^2-.")
-    return tidy, 0
+    raise FormulaProblem(f"“{text}”: a charge is written last, as in Fe^3+ or SO4^2-.")
 
 
 def _pieces(body, text):
-    """Split at the dots; a point between digits counts as one only before water (``FeCl3.6H2O``)."""
-    for point in re.finditer(r"\.", body):
-        before, after = body[: point.start()], body[point.end() :]
-        if before[-1:].isdigit() and re.match(r"[0-9]", after) and not re.match(r"[0-9]+H2O(?:[·.]|$)", after):
-            raise FormulaProblem(
-                f"“{text}”: the point can be read two ways. Counts are whole numbers; "
-                "an addition compound is written with ·, as in CuSO4·5H2O."
-            )
+    """Split at the dots; a point before a number counts as one only before water (``FeCl3.6H2O``)."""
+    if re.search(r"\.[0-9]+(?!H2O(?:[·.]|$))(?![0-9])", body):
+        raise FormulaProblem(
+            f"“{text}”: the point can be read two ways. Counts are whole numbers; "
+            "an addition compound is written with ·, as in CuSO4·5H2O."
+        )
     return body.replace(".", "·").split("·")
 
 

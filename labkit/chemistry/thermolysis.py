@@ -14,7 +14,7 @@ from labkit.chemistry.formula import atom_counts, molar_mass
 from labkit.chemistry.gas import gas_volume
 from labkit.data import guess, table
 from labkit.errors import LabError
-from labkit.units import Q, Range, as_range, printed, range_from, takes
+from labkit.units import Range, as_range, nominal, printed, range_from, takes
 
 PRODUCTS = {"melon": "C6H3N9", "ideal": "C3N4"}
 
@@ -123,8 +123,9 @@ def powder_from_precursor(precursor_mass, precursor="urea", fraction=None, produ
     """
     theory = route(precursor, product).mass_yield
     return range_from(
-        lambda fraction_of_theory: (precursor_mass * theory * fraction_of_theory).to("g"),
+        lambda fraction_of_theory, precursor_mass: (precursor_mass * theory * fraction_of_theory).to("g"),
         fraction_of_theory=assumed_fraction(fraction, precursor, product),
+        precursor_mass=precursor_mass,
     )
 
 
@@ -136,8 +137,9 @@ def precursor_for_powder(powder_mass, precursor="urea", fraction=None, product="
     """
     theory = route(precursor, product).mass_yield
     return range_from(
-        lambda fraction_of_theory: (powder_mass / (theory * fraction_of_theory)).to("g"),
+        lambda fraction_of_theory, powder_mass: (powder_mass / (theory * fraction_of_theory)).to("g"),
         fraction_of_theory=assumed_fraction(fraction, precursor, product),
+        powder_mass=powder_mass,
     )
 
 
@@ -152,7 +154,7 @@ def gases(precursor_mass, precursor="urea", product="melon", name="usual", tempe
     balance = mass_balance(way.reaction, precursor_mass, of=way.formula)
     given_off = [line for line in balance.lines if line.side == "out" and line.formula != way.product]
     found = [_gas(line.formula, line.amount, temperature, pressure) for line in given_off]
-    return sorted(found, key=lambda gas: -gas.amount.to("mol").magnitude)
+    return sorted(found, key=lambda gas: -nominal(gas.amount).to("mol").magnitude)
 
 
 @takes(precursor_mass="[mass] > 0", temperature="[temperature]", pressure="[pressure] > 0")
@@ -208,18 +210,18 @@ def verdict(precursor_mass, powder_mass, precursor="urea"):
     got = (powder_mass / precursor_mass).to("percent")
     theory, bound = (route(precursor, "melon", name).mass_yield for name in ("usual", "carbon bound"))
     fraction = (got / theory).to("percent")
-    nominal = Q(getattr(got.magnitude, "nominal_value", got.magnitude), "percent")
+    share = nominal(got)
     facts = (f"{printed(powder_mass)} of powder from {printed(precursor_mass)} of {precursor} is "
              f"{printed(got)} of its mass, {printed(fraction)} of theory for melon")  # fmt: skip
-    if nominal > bound:
+    if share > bound:
         level, why = "impossible at all", (
             f"over the {printed(bound)} that the carbon allows: look for a weighing slip, a tare left out, "
             "or something in the jar that is not powder")  # fmt: skip
-    elif nominal > theory:
+    elif share > theory:
         level, why = "impossible on the usual route", (
             f"over the {printed(theory)} of theory: it is probably wet, not fired through (melamine and melem "
             "still in it), carries crucible dust, or was weighed wrongly")  # fmt: skip
-    elif nominal < guess("yields", precursor).low / 2:
+    elif share < guess("yields", precursor).low / 2:
         level, why = "next to nothing", "less than is usual: too hot, too long, or the lid did not keep the gas in"
     else:
         level, why = "plausible", "which is plausible"

@@ -92,8 +92,8 @@ def citation(name):
         return sources()[name]["text"]
     table_name, _, row_name = name.partition("/")
     found = row(table_name, row_name)
-    note = f" {found['note']}" if found.get("note") else ""
-    return f"{row_name} ({found['kind']}): {sources()[found['source']]['text']}{note}"
+    parts = [sources()[found["source"]]["text"], found.get("note")]
+    return f"{row_name} ({found['kind']}): {' Note: '.join(part for part in parts if part)}"
 
 
 def where_from(name):

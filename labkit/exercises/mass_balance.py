@@ -37,7 +37,6 @@ EXERCISES = (
             "That keeps all the carbon; on the usual route half of it leaves as CO2.": lambda: _theory(
                 84.0, name="carbon bound"
             ),
-            "You forgot that a C6H3N9 takes twelve urea, not six.": lambda: 2 * _theory(84.0),
         },
     ),
     Exercise(

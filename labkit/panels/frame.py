@@ -10,7 +10,7 @@ import logging
 import re
 from dataclasses import dataclass
 from decimal import Decimal
-from html import escape
+from html import escape as html_escape
 
 import ipywidgets
 
@@ -21,6 +21,11 @@ from labkit.units.dimensions import EXAMPLES
 _log = logging.getLogger("labkit.panels")
 _log.addHandler(logging.NullHandler())  # details go to whoever asks for them, never onto the page
 STUCK = "This panel cannot work that out. Go back to a value that worked, and all will go on from there."
+
+
+def escape(text):
+    """Return text as it may stand in a page; half a character, which cannot be sent, becomes a mark."""
+    return html_escape(text.encode("utf-8", "replace").decode("utf-8"), quote=True)
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from labkit.plots.style import (
     SECOND,
     THIRD,
     Role,
-    drawn,
+    figure_svg,
     new_figure,
     styled,
     words,
@@ -27,7 +27,7 @@ __all__ = ["FOURTH", "GUESS", "LIMIT", "MAIN", "MEASURED", "QUIET", "SECOND", "T
 
 def svg_text(figure):
     """Return a figure as SVG text, without date or version, so that equal figures give equal text."""
-    return drawn(figure)
+    return figure_svg(figure)
 
 
 def image_tag(figure, *, alt):

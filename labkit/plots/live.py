@@ -11,7 +11,7 @@ from html import escape
 import numpy as np
 
 from labkit.errors import UnitProblem
-from labkit.plots.style import BLACK, FONT, GUESS, LIMIT, MAIN, drawn, words
+from labkit.plots.style import BLACK, FONT, GUESS, LIMIT, MAIN, figure_svg, words, writable
 from labkit.units import is_quantity
 
 FONTS = f"'{FONT}', Verdana, 'Segoe UI', Arial, sans-serif"
@@ -49,7 +49,7 @@ class LivePicture:
 
     def __init__(self, figure, axes):
         self._axes = axes
-        text = drawn(figure, words_as="none")
+        text = figure_svg(figure, words_as="none")
         figure.set_layout_engine("none")  # the axes stay where the frame has them
         self.width, self.height = figure.get_size_inches() * 72
         self._scale = 72 / figure.dpi
@@ -60,9 +60,7 @@ class LivePicture:
 
     def points(self, x, y):
         """Return an array of SVG positions, one row per point."""
-        if is_quantity(x) or is_quantity(y):
-            raise UnitProblem("A picture needs plain numbers in the unit of its axis. Try mass.m_as('g').")
-        data = np.column_stack(np.broadcast_arrays(np.asarray(x, dtype=float), np.asarray(y, dtype=float)))
+        data = np.column_stack(np.broadcast_arrays(_plain(x), _plain(y)))
         with np.errstate(all="ignore"):
             places = self._axes.transData.transform(data) * self._scale
         places = np.asarray(np.ma.filled(places, np.nan))
@@ -81,7 +79,6 @@ class LivePicture:
 
     def area(self, x, low, high, role=GUESS):
         """Return the area between two curves, such as the range of a guess."""
-        x = np.asarray(x, dtype=float)
         edge = np.vstack([self.points(x, high), self.points(x, low)[::-1]])
         edge = edge[np.isfinite(edge).all(axis=1)]
         return f'<path d="{_path(edge)}" fill="{role.colour}" fill-opacity="{role.opacity:g}"/>'
@@ -143,7 +140,7 @@ class LivePicture:
         return (
             f'<text x="{right:.1f}" y="{down:.1f}" text-anchor="{anchor}" font-size="12" '
             f'fill="{role.colour if role else BLACK}" stroke="#FFFFFF" stroke-width="3" '
-            f'paint-order="stroke" stroke-linejoin="round">{escape(str(text))}</text>'
+            f'paint-order="stroke" stroke-linejoin="round">{escape(writable(str(text)))}</text>'
         )
 
     def svg(self, elements, alt):
@@ -166,6 +163,13 @@ class LivePicture:
             f'<clipPath id="{self._mark}"><rect x="{left:.1f}" y="{top:.1f}" '
             f'width="{right - left:.1f}" height="{bottom - top:.1f}"/></clipPath>'
         )
+
+
+def _plain(numbers):
+    """Return numbers as an array, and refuse quantities: their unit would be lost without a word."""
+    if is_quantity(numbers) or (isinstance(numbers, (list, tuple)) and any(map(is_quantity, numbers))):
+        raise UnitProblem("A picture needs plain numbers in the unit of its axis. Try mass.m_as('g').")
+    return np.asarray(numbers, dtype=float)
 
 
 def _path(places):

@@ -5,6 +5,7 @@ figures are made without pyplot, so none is left open.
 """
 
 import io
+import re
 from contextlib import contextmanager
 from dataclasses import dataclass
 
@@ -136,7 +137,7 @@ def new_figure(width=6.4, height=4.0, **keywords):
         return figure, figure.subplots(**keywords)
 
 
-def drawn(figure, words_as="path"):
+def figure_svg(figure, words_as="path"):
     """Return the SVG text of a figure: the same text for the same figure, today and tomorrow.
 
     ``words_as`` is ``"path"`` (letters become outlines and look alike everywhere) or ``"none"``
@@ -155,4 +156,9 @@ def words(alt):
         raise LabError(
             "A picture needs words for those who cannot see it. Give alt='…': what is seen, with its number."
         )
-    return " ".join(alt.split())
+    return writable(" ".join(alt.split()))
+
+
+def writable(text):
+    """Return text without the characters that no SVG file may hold; each becomes a replacement mark."""
+    return re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]", "\ufffd", text)

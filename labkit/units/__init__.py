@@ -3,9 +3,9 @@
 from labkit.units.guard import checked, takes
 from labkit.units.ranges import Range, as_range, certain, printed_range, range_from, read_range
 from labkit.units.reader import read
-from labkit.units.registry import Q, is_quantity, ureg
+from labkit.units.registry import Q, is_quantity, nominal, ureg
 from labkit.units.rounding import figures_in, handy, number_text, printed, rounded, rounded_up, unit_text
 
 __all__ = ["Q", "Range", "as_range", "certain", "checked", "figures_in", "handy", "is_quantity",
-           "number_text", "printed", "printed_range", "range_from", "read", "read_range", "rounded",
+           "nominal", "number_text", "printed", "printed_range", "range_from", "read", "read_range", "rounded",
            "rounded_up", "takes", "unit_text", "ureg"]  # fmt: skip

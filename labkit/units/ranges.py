@@ -8,7 +8,7 @@ from labkit.errors import RangeProblem, ReadingProblem
 from labkit.units.dimensions import agrees
 from labkit.units.guard import checked
 from labkit.units.reader import read
-from labkit.units.registry import Q, is_quantity, ureg
+from labkit.units.registry import Q, is_quantity, nominal, ureg
 from labkit.units.rounding import handy, printed
 
 
@@ -66,6 +66,15 @@ def printed_range(span, figures=2, unit=None):
     return f"{ends[0].partition(' ')[0]} to {ends[2]}, likely {ends[1].partition(' ')[0]} {symbol}".strip()
 
 
+def spanned(value):
+    """Return a quantity with ``±`` as the Range of one standard uncertainty; anything else as it is."""
+    spread = getattr(getattr(value, "magnitude", None), "std_dev", None)
+    if spread is None:
+        return value
+    middle = nominal(value)
+    return Range(Q(middle.magnitude - spread, value.units), middle, Q(middle.magnitude + spread, value.units), "typed")
+
+
 def range_from(function, **inputs):
     """Return the range of ``function(**inputs)`` when some inputs are ranges.
 
@@ -79,8 +88,10 @@ def range_from(function, **inputs):
     function : callable
         Takes the inputs by name and returns one quantity or number.
     **inputs : Range or anything else
-        Ranges are varied; the rest is passed on.
+        Ranges are varied, and a quantity with ``±`` as its range of one standard uncertainty; the
+        rest is passed on.
     """
+    inputs = {name: spanned(value) for name, value in inputs.items()}
     ranges = {name: value for name, value in inputs.items() if isinstance(value, Range)}
     fixed = {name: value for name, value in inputs.items() if name not in ranges}
     centre = {name: span.likely for name, span in ranges.items()}
@@ -156,7 +167,8 @@ def as_range(value, need, name="value"):
     if isinstance(value, str):
         value = read_range(value, need, name)
     if not isinstance(value, Range):
-        return certain(checked(value, need, name))
+        value = spanned(checked(value, need, name))
+        value = value if isinstance(value, Range) else certain(value)
     for end in (value.low, value.likely, value.high):
         checked(end, need, name)
     return value

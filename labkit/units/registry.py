@@ -44,3 +44,9 @@ def Q(value, unit="dimensionless"):
 def is_quantity(thing):
     """Return True for a quantity of labkit's own registry."""
     return isinstance(thing, ureg.Quantity)
+
+
+def nominal(quantity):
+    """Return a quantity without its ``±``; one that has none comes back as it is."""
+    magnitude = quantity.magnitude
+    return Q(magnitude.nominal_value, quantity.units) if hasattr(magnitude, "nominal_value") else quantity

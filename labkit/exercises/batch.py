@@ -1,0 +1,116 @@
+"""Workbook 09: the sums of a whole batch.  All numbers are invented."""
+
+from labkit.chemistry.formula import mass_fractions
+from labkit.chemistry.gas import gas_volume
+from labkit.chemistry.thermolysis import gases, gases_at_most, route
+from labkit.exercises.exercise import Exercise
+from labkit.hydrogen import hydrogen_ceiling, hydrogen_from_photons, hydrogen_volume
+from labkit.solutions import dopant_dose, molarity
+from labkit.units import Q
+
+
+def _to_weigh(wanted, fraction, kept=1.0):
+    return (Q(wanted, "g") / route().mass_yield / fraction / kept).to("g")
+
+
+def _ceiling(area, hours):
+    return (hydrogen_ceiling("2.75 eV") * Q(area, "cm**2") * Q(hours, "h")).to("mmol")
+
+
+EXERCISES = (
+    Exercise(
+        "9.1",
+        "You want 4.00 g of washed powder. You assume 18.0 % of theory (melon, usual route) and that 88.0 % of the "
+        "powder survives grinding and washing. How much urea do you weigh?",
+        lambda: _to_weigh(4.00, 0.18, 0.88),
+        "Before washing there must be 4.00 g over 0.880. Divide by 27.91 % and by 0.180.",
+        slips={
+            "You left out what is lost in washing; divide by 0.880 too.": lambda: _to_weigh(4.00, 0.18),
+            "You multiplied by the share that survives; to go back, divide.": lambda: _to_weigh(4.00, 0.18) * 0.88,
+            "That would need a yield of theory; divide by 0.180 too.": lambda: _to_weigh(4.00, 1.0, 0.88),
+        },
+    ),
+    Exercise(
+        "9.2",
+        "The same batch, if only 6.00 % of theory comes out: how much washed powder is that from 90.5 g of urea?",
+        lambda: (Q(90.5, "g") * route().mass_yield * 0.06 * 0.88).to("g"),
+        "90.5 g times 27.91 %, times 0.0600, times 0.880.",
+        slips={
+            "You left out what is lost in washing.": lambda: (Q(90.5, "g") * route().mass_yield * 0.06).to("g"),
+            "That is 6 % of the urea; take 6 % of theory.": lambda: Q(90.5 * 0.06 * 0.88, "g"),
+        },
+    ),
+    Exercise(
+        "9.3",
+        "4.55 g of fired powder shall carry 0.800 % of iron, metal over metal plus powder, if all is taken up. How "
+        "much FeCl3·6H2O do you weigh?",
+        lambda: dopant_dose("4.55 g", "0.800 %", "FeCl3·6H2O").to("mg"),
+        "Iron: 4.55 g times 0.00800 over 0.99200. Divide by the share of iron in FeCl3·6H2O, 20.66 %.",
+        slips={
+            "That is the mass of iron; the salt is heavier.": lambda: Q(4550 * 0.008 / 0.992, "mg"),
+            "That is anhydrous FeCl3; the jar holds the hexahydrate.": lambda: dopant_dose(
+                "4.55 g", "0.800 %", "FeCl3"
+            ).to("mg"),
+            "You multiplied by the share of iron in the salt; divide.": lambda: Q(
+                4550 * 0.008 / 0.992 * mass_fractions("FeCl3·6H2O")["Fe"], "mg"
+            ),
+        },
+    ),
+    Exercise(
+        "9.4",
+        "That salt, 178 mg of FeCl3·6H2O, goes into 270 mL of acetone. What is the molarity in mmol/L?",
+        lambda: molarity("178 mg", "FeCl3·6H2O", "270 mL").to("mmol/L"),
+        "178 mg over 270.30 mg/mmol is the amount; divide by 0.270 L.",
+        slips={
+            "You took the molar mass of anhydrous FeCl3.": lambda: molarity("178 mg", "FeCl3", "270 mL").to("mmol/L"),
+            "That is mg per mL; divide by the molar mass.": lambda: Q(178 / 270, "mmol/L"),
+        },
+    ),
+    Exercise(
+        "9.5",
+        "For the extraction you plan for the worst: every nitrogen of 90.5 g of urea leaves as ammonia. What volume "
+        "is that at 25 °C and 1 atm?",
+        lambda: gases_at_most("90.5 g")[0].volume.to("L"),
+        "90.5 g over 60.06 g/mol, times two nitrogens, times 24.47 L/mol.",
+        slips={
+            "Urea has two nitrogens.": lambda: gases_at_most("90.5 g")[0].volume.to("L") / 2,
+            "That is the usual route; the worst case has all nitrogen as ammonia.": lambda: gases("90.5 g")[0].volume.to("L"),
+            "22.4 L/mol holds at 0 °C.": lambda: gas_volume(gases_at_most("90.5 g")[0].amount, "0 °C"),
+        },
+    ),
+    Exercise(
+        "9.6",
+        "How many cubic metres of fresh air thin 74.0 L of ammonia to 25 ppm?",
+        lambda: Q(74.0e-3 / 25e-6, "m**3"),
+        "25 ppm is 25 parts in a million: 0.0740 m³ over 0.000025.",
+        slips={
+            "You took 25 ppm for 25 parts in a thousand.": lambda: Q(74.0e-3 / 25e-3, "m**3"),
+            "You counted litres as cubic metres.": lambda: Q(74.0 / 25e-6, "m**3"),
+        },
+    ),
+    Exercise(
+        "9.7",
+        "The ceiling: 250 cm² in full sun for 4.00 h, gap 2.75 eV, every photon above the gap gives one electron. How "
+        "many millimoles of hydrogen? The sun has 365 µmol of such photons per square metre and second.",
+        lambda: _ceiling(250, 4.0),
+        "365 µmol/m²/s times 0.0250 m² times 14400 s, over two electrons per molecule.",
+        slips={
+            "Two electrons make one hydrogen; divide by two.": lambda: 2 * _ceiling(250, 4.0),
+            "250 cm² are 0.0250 m², not 2.50.": lambda: 100 * _ceiling(250, 4.0),
+            "4 h are 14400 s.": lambda: _ceiling(250, 4.0) / 60,
+        },
+        tolerance=0.015,
+    ),
+    Exercise(
+        "9.8",
+        "With a donor and platinum, an apparent quantum yield of 0.130 % of those 131 mmol of photons above the gap: "
+        "what volume of dry hydrogen at 20 °C and 1 atm?",
+        lambda: hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
+        "131 mmol times 0.00130 over 2, times 24.06 mL/mmol.",
+        slips={
+            "Two electrons make one hydrogen; divide by two.": lambda: 2
+            * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
+            "0.130 % is 0.00130.": lambda: 100 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
+        },
+    ),
+)

@@ -1,0 +1,47 @@
+"""Workbook 09: a whole first batch from eight boxes."""
+
+from labkit.bench import SECTIONS, batch_plan
+from labkit.chemistry.thermolysis import precursors
+from labkit.data.cautions import cautions
+from labkit.hydrogen import cases
+from labkit.panels.frame import Answer, Choice, Panel, TypedBox
+from labkit.units import printed
+
+SALTS = {
+    "FeCl₃·6H₂O in acetone": ("FeCl3·6H2O", "acetone"),
+    "FeCl₃ in acetone": ("FeCl3", "acetone"),
+    "ZnCl₂ in ethanol": ("ZnCl2", "ethanol"),
+}
+
+
+def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, case):
+    """Return the Answer for a batch: the plan as a table, its short form in words."""
+    formula, solvent = salt
+    plan = batch_plan(doped_powder, area, time, precursor=precursor, fraction=fraction, salt=formula,
+                      solvent=solvent, loading=loading, case=case)  # fmt: skip
+    weighed, salt_line, solvent_line = (line for line in plan.lines if line.section == "Weigh")
+    kept, hydrogen = plan.find("powder after washing"), plan.find("honest estimate")
+    sentence = (f"For {printed(doped_powder)} of doped powder weigh {weighed.text} of {precursor}, {salt_line.text} of "
+                f"{salt_line.item} and {solvent_line.text} of {solvent}. Expect {kept.text} after washing, and of "
+                f"hydrogen {hydrogen.text}.")  # fmt: skip
+    rows = [("", "What", "How much", "Why, and how sure")]
+    for section in SECTIONS:
+        lines = [line for line in plan.lines if line.section == section]
+        rows += [(section if place == 0 else "", line.item, line.text, line.note) for place, line in enumerate(lines)]
+    return Answer(sentence, table=tuple(rows), caution="\n".join(cautions(step) for step in ("firing", "solvent")))
+
+
+def batch_panel():
+    """Return the panel of workbook 09."""
+    controls = {
+        "doped_powder": TypedBox("Doped powder wanted", "4 g", "[mass] > 0"),
+        "precursor": Choice("Precursor", precursors(), "urea"),
+        "fraction": TypedBox("Fraction of theory you assume", "10 % to 35 %, likely 20 %", "[] > 0", ranged=True,
+                             hint="a range, such as 10 % to 35 %"),
+        "salt": Choice("Salt and solvent", SALTS, "FeCl₃·6H₂O in acetone"),
+        "loading": TypedBox("Loading aimed at", "0.8 %", "[] >= 0", hint="metal over metal plus powder, such as 1 %"),
+        "area": TypedBox("Lit area", "250 cm²", "[area] > 0"),
+        "time": TypedBox("Hours of full sun", "4 h", "[time] > 0"),
+        "case": Choice("In the water with it", {words: name for name, words in cases().items()}, cases()["plain"]),
+    }  # fmt: skip
+    return Panel("What do I weigh, and what comes out?", controls, batch_answer)

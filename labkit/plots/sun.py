@@ -1,0 +1,230 @@
+"""Sunlight, and the part of it above a gap: standing still, or following a slider."""
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+
+from labkit.data import guess
+from labkit.light import (
+    gap_from_wavelength,
+    irradiance_above,
+    photon_flux_above,
+    share_above,
+    sun_spectrum,
+    wavelength_from_gap,
+)
+from labkit.plots.live import LivePicture
+from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, new_figure, styled
+from labkit.units import Q, Range, as_range, printed, printed_range, range_from
+
+ABOVE = replace(MAIN, opacity=0.6)  # usable whichever gap in the range is the true one
+MAYBE = replace(GUESS, opacity=0.5)  # usable only if the gap is a narrow one
+SPECTRUM = replace(QUIET, width=1.2, opacity=0.25)
+LONGEST = 1800.0  # nm; further out little is left, and all of it would only squeeze the visible part
+_LABELS = (980, (1.62, 1.47, 1.32))  # where the shares are written: nm, and W/m²/nm line by line
+# Borders between the names of light as in labkit.light.colour; the tints are chosen by eye.
+_VISIBLE = ((380, "#7F4FC9"), (450, "#2F6FE4"), (485, "#18A7A7"), (510, "#2FA84F"), (565, "#E8CF2A"),
+            (590, "#F0902A"), (625, "#D8382E"), (750, None))  # fmt: skip
+_PUBLISHED = (  # row of gaps.csv, words beside its point, and where they stand: points right, points up
+    ("thiourea, Zhang 2013", "thiourea", 9, 5),
+    ("melamine, Zhang 2013", "melamine", -9, -13),
+    ("dicyandiamide, Zhang 2013", "dicyandiamide", 9, 3),
+    ("urea, Dong 2011", "urea (Dong 2011)", 9, 5),
+    ("urea, Zhang 2013", "urea (Zhang 2013)", 9, 5),
+)
+
+
+def sun_figure(gap):
+    """Return the picture of standard sunlight with the part above a gap filled.
+
+    Parameters
+    ----------
+    gap : Range, quantity [energy] or text
+        From 0.69 to 4.42 eV, so that the edge lies in the picture.  Of a Range the part that only
+        the narrower gaps can use is filled in a paler tint.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        The area under the line is power.  Show it with ``alt=sun_words(gap)``.
+
+    References
+    ----------
+    astm_g173
+
+    Examples
+    --------
+    >>> figure = sun_figure("2.7 eV")
+    >>> figure.axes[0].get_xlabel()
+    'Wavelength / nm'
+    """
+    span = _span(gap)
+    with styled():
+        figure, axes = _stage()
+        for part, role in _filled(span):
+            axes.fill_between(*part, **role.fill)
+        edge = wavelength_from_gap(span.likely).magnitude
+        axes.axvline(edge, **LIMIT.line)
+        axes.annotate(
+            _edge_text(span), (edge, 1.78), xytext=(7, 0), textcoords="offset points", va="bottom", fontsize=12
+        )
+        for height, line in zip(_LABELS[1], _share_lines(span)):
+            axes.text(_LABELS[0], height, line, va="bottom", fontsize=12)
+    return figure
+
+
+def sun_svg(gap):
+    """Return the same picture as SVG text for a panel; only what follows the gap is drawn anew.
+
+    Takes what ``sun_figure`` does.
+    """
+    span, picture = _span(gap), _live()
+    edge = wavelength_from_gap(span.likely).magnitude
+    elements = [picture.area(wavelength, 0 * power, power, role) for (wavelength, power), role in _filled(span)]
+    elements += [picture.upright(edge), picture.text(edge, 1.75, _edge_text(span), anchor="start")]
+    for height, line in zip(_LABELS[1], _share_lines(span)):
+        elements.append(picture.text(_LABELS[0], height, line, anchor="start"))
+    return picture.svg(elements, alt=sun_words(gap))
+
+
+def sun_words(gap):
+    """Return what ``sun_figure`` shows, in words with its numbers.
+
+    Examples
+    --------
+    >>> sun_words("2.7 eV").split(". ")[1]
+    'The part above a gap of 2.70 eV, left of its edge at 459 nm, is filled: 12.2 % of the power and 5.79 % of the photons'
+    """
+    span = _span(gap)
+    photons, power = _shares(span)
+    peak = sun_spectrum()[0][np.argmax(sun_spectrum()[1].magnitude)]
+    return (
+        f"Standard sunlight, power against wavelength: highest at {printed(peak, 3)}, falling away to {LONGEST:g} nm. "
+        f"The part above a gap of {_ends(span, 3)}, left of its edge at {_ends(_edges(span), 3)}, is filled: "
+        f"{_ends(power)} of the power and {_ends(photons)} of the photons."
+    )
+
+
+def gaps_figure():
+    """Return the picture of the photons above a gap, with published gaps of carbon nitride on the curve.
+
+    References
+    ----------
+    astm_g173, dong_2011, zhang_2013
+    """
+    gaps = np.linspace(2.2, 3.2, 101)
+    with styled():
+        figure, axes = new_figure()
+        axes.plot(gaps, photon_flux_above(Q(gaps, "eV")).magnitude, **MAIN.line)
+        span = guess("gaps", "your powder from urea")
+        axes.axvspan(span.low.magnitude, span.high.magnitude, **GUESS.fill)
+        middle = (span.low + span.high).magnitude / 2
+        axes.text(middle, 1060, "your powder\nfrom urea", ha="center", va="top", fontsize=12)
+        for name, words, right, up in _PUBLISHED:
+            gap = guess("gaps", name).likely
+            place = (gap.magnitude, photon_flux_above(gap).magnitude)
+            axes.plot(*place, **MEASURED.points)
+            side = "left" if right > 0 else "right"
+            axes.annotate(words, place, xytext=(right, up), textcoords="offset points", ha=side, fontsize=12)
+        axes.set(xlim=(2.2, 3.2), ylim=(0, 1120), xlabel="Gap / eV", ylabel="Photons above the gap / µmol/m²/s")
+    return figure
+
+
+def gaps_words():
+    """Return what ``gaps_figure`` shows, in words with its numbers."""
+    points = [(words, guess("gaps", name).likely) for name, words, _, _ in _PUBLISHED]
+    listed = ", ".join(
+        f"{words} {printed(gap, 3)} with {printed(photon_flux_above(gap), 3)}" for words, gap in sorted(points, key=lambda it: it[1])
+    )
+    ends = [printed(photon_flux_above(gap), 3) for gap in ("2.2 eV", "3.2 eV")]
+    return (
+        f"Photons of standard sunlight above a gap, falling ever more gently from {ends[0]} at 2.2 eV to {ends[1]} "
+        f"at 3.2 eV. Published gaps lie on the curve: {listed}."
+    )
+
+
+def _span(gap):
+    span = as_range(gap, "[energy] > 0", "gap").to("eV")
+    # All quantities of a picture are worked out from plain numbers.
+    return Range(*(Q(float(getattr(end.magnitude, "nominal_value", end.magnitude)), "eV") for end in
+                   (span.low, span.likely, span.high)))  # fmt: skip
+
+
+@cache
+def _share(size):
+    return share_above(Q(size, "eV"))
+
+
+def _shares(span):
+    """Return the Ranges of the share of the photons and of the power above a gap that is a Range."""
+    return tuple(
+        Range(*(_share(end.magnitude)[which] for end in (span.high, span.likely, span.low))) for which in (0, 1)
+    )
+
+
+def _edges(span):
+    return range_from(wavelength_from_gap, gap=span)
+
+
+def _ends(span, figures=2):
+    return printed_range(span, figures, span.likely.units) if span.low == span.high else (
+        printed_range(span, figures, span.likely.units).partition(", likely")[0]
+    )
+
+
+def _edge_text(span):
+    return f"edge {_ends(_edges(span), 3)}"
+
+
+def _share_lines(span):
+    photons, power = _shares(span)
+    return f"Above {_ends(span, 3)}:", f"{_ends(power)} of the power", f"{_ends(photons)} of the photons"
+
+
+@cache
+def _curve():
+    wavelength, power = (part.magnitude for part in sun_spectrum())
+    seen = wavelength <= LONGEST
+    return wavelength[seen], power[seen]
+
+
+def _between(start, end):
+    """Return the curve from one wavelength to another, both ends included."""
+    wavelength, power = _curve()
+    inside = np.concatenate([[start], wavelength[(wavelength > start) & (wavelength < end)], [end]])
+    return inside, np.interp(inside, wavelength, power)
+
+
+def _filled(span):
+    """Return [((wavelength, power), role), …]: the part surely above the gap, and the part that may be."""
+    shortest = _curve()[0][0]
+    edges = _edges(span)
+    parts = [(_between(shortest, edges.low.magnitude), ABOVE)]
+    if edges.high > edges.low:
+        parts.append((_between(edges.low.magnitude, edges.high.magnitude), MAYBE))
+    return parts
+
+
+def _stage():
+    """Return (figure, axes) with all that does not follow the gap."""
+    figure, axes = new_figure()
+    wavelength, power = _curve()
+    axes.fill_between(wavelength, power, **SPECTRUM.fill)
+    axes.plot(wavelength, power, **SPECTRUM.line)
+    for (start, tint), (end, _) in zip(_VISIBLE, _VISIBLE[1:]):
+        axes.fill_between([start, end], -0.085, -0.02, facecolor=tint, edgecolor="none")
+    axes.text(765, -0.052, "visible light", va="center", fontsize=11)
+    one = wavelength_from_gap("1 eV").magnitude
+    top = axes.secondary_xaxis("top", functions=(lambda nm: one / np.maximum(nm, 1), lambda eV: one / np.maximum(eV, 0.1)))
+    top.set_xticks([4, 3, 2, 1.5, 1, 0.8], ["4", "3", "2", "1.5", "1", "0.8"])
+    top.set_xlabel("Energy of one photon / eV")
+    axes.set(xlim=(280, LONGEST), ylim=(-0.1, 1.95), yticks=[0, 0.5, 1, 1.5])
+    axes.set(xlabel="Wavelength / nm", ylabel="Power / W/m²/nm")
+    return figure, axes
+
+
+@cache
+def _live():
+    with styled():
+        return LivePicture(*_stage())

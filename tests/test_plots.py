@@ -1,0 +1,272 @@
+"""The look of pictures, their words, and the picture that follows a slider."""
+
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import matplotlib
+import numpy as np
+import pytest
+from matplotlib.colors import to_hex
+from matplotlib.figure import Figure
+
+from labkit.errors import LabError, UnitProblem
+from labkit.plots import GUESS, LIMIT, MAIN, LivePicture, image_tag, new_figure, saved, show, styled, svg_text
+from labkit.plots import style as look
+from labkit.units import Q
+
+# Order of Okabe & Ito (2008), as matplotlib 3.11 and later print it; None where a colour is not used here.
+OKABE_ITO = ["BLACK", None, "SKY_BLUE", "GREEN", None, "BLUE", "VERMILION", "PURPLE"]
+SVG = "{http://www.w3.org/2000/svg}"
+TENTH = 0.06  # points: LivePicture writes places to a tenth of a point, so half of that and a little
+HOSTILE = ["<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "a & b < c", "]]>", "'\"`", "٣ غ", "x" * 5000]
+
+
+def luminance(colour):
+    """Relative luminance of a colour, W3C Web Content Accessibility Guidelines 2.2."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    parts = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+
+
+def on_white(colour):
+    return 1.05 / (luminance(colour) + 0.05)
+
+
+def example(scale="linear", low=0.0):
+    figure, axes = new_figure()
+    axes.set(xlim=(0, 10), ylim=(low, 100), yscale=scale, xlabel="Time / h", ylabel="Hydrogen / µmol")
+    return figure, axes
+
+
+def ids_and_uses(text):
+    return re.findall(r' id="([^"]+)"', text), re.findall(r'(?:href="|url\()#([^")]+)', text)
+
+
+def test_colours_are_those_of_okabe_and_ito():
+    if "okabe_ito" not in matplotlib.color_sequences:
+        pytest.skip("this matplotlib does not know the palette")
+    printed = [to_hex(colour).upper() for colour in matplotlib.color_sequences["okabe_ito"]]
+    assert len(printed) == len(OKABE_ITO)
+    for name, colour in zip(OKABE_ITO, printed):
+        assert name is None or getattr(look, name) == colour
+
+
+def test_lines_stand_out_from_white_and_differ_by_more_than_colour():
+    assert on_white("#000000") == pytest.approx(21)  # the two ends of the W3C scale
+    assert on_white("#FFFFFF") == pytest.approx(1)
+    for role in look.ROLES:
+        if role is not GUESS:  # only ever an area
+            assert on_white(role.colour) >= 3, role  # criterion 1.4.11, parts of a picture
+        assert role.width >= 2
+    assert len({role.dashes for role in look.LINES}) == len(look.LINES) == 4
+    assert len({role.marker for role in look.LINES}) == 4
+
+
+def test_words_in_pictures_are_large_enough_to_project():
+    sizes = [value for name, value in look.STYLE.items() if name.endswith("size") and name != "lines.markersize"]
+    assert len(sizes) >= 5 and min(sizes) >= 12
+
+
+def test_nothing_global_changes():
+    before = dict(matplotlib.rcParams)
+    figure, axes = example()
+    with styled(font__size=20):
+        assert matplotlib.rcParams["font.size"] == 20
+        axes.plot([0, 1], [0, 1])
+    LivePicture(figure, axes)
+    svg_text(figure)
+    assert dict(matplotlib.rcParams) == before
+
+
+def test_pyplot_is_never_loaded():
+    code = "import sys, labkit.plots as p; p.svg_text(p.new_figure()[0]); sys.exit('matplotlib.pyplot' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code]).returncode == 0
+
+
+def test_new_figure_gives_white_labelled_axes_and_lines_of_their_own_pattern():
+    figure, axes = new_figure(5, 3)
+    lines = [axes.plot([0, 1], [0, number])[0] for number in range(4)]
+    assert isinstance(figure, Figure) and tuple(figure.get_size_inches()) == (5, 3)
+    assert figure.get_facecolor() == axes.get_facecolor() == (1, 1, 1, 1)
+    assert len({str(line.get_linestyle()) + str(line._unscaled_dash_pattern) for line in lines}) == 4
+    assert all(line.get_linewidth() >= 2 for line in lines)
+
+
+def test_the_same_figure_gives_the_same_text_in_another_process():
+    code = (
+        "import sys; sys.stdout.reconfigure(encoding='utf-8', newline='')\n"
+        "from labkit.plots import *\nf, a = new_figure(); a.plot([0, 1], [0, 2]); a.set_xlabel('Time / h')\n"
+        "print(svg_text(f), LivePicture(f, a).frame, end='')"
+    )
+    texts = {
+        subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, check=True, env={"PYTHONHASHSEED": seed}
+        ).stdout
+        for seed in "12"
+    }
+    assert len(texts) == 1
+    (text,) = texts
+    assert len(text) > 1000 and b"date" not in text.lower() and matplotlib.__version__.encode() not in text
+
+
+@pytest.mark.parametrize("alt", ["", "  \n", None, 3])
+def test_a_picture_without_words_is_refused(alt):
+    figure, axes = example()
+    for refused in (
+        lambda: show(figure, alt=alt),
+        lambda: saved(figure, "never.svg", alt=alt),
+        lambda: LivePicture(figure, axes).svg([], alt=alt),
+    ):
+        with pytest.raises(LabError, match="alt="):
+            refused()
+    with pytest.raises(TypeError):
+        show(figure)
+    assert not Path("never.svg").exists()
+
+
+@pytest.mark.parametrize("alt", HOSTILE)
+def test_words_are_escaped_wherever_they_go(alt, tmp_path):
+    figure, axes = example()
+    tag = ElementTree.fromstring(image_tag(figure, alt=alt).replace(">", "/>", 1).replace("//>", "/>"))
+    assert (tag.tag, tag.get("alt")) == ("img", alt)
+    root = ElementTree.parse(saved(figure, tmp_path / "a.svg", alt=alt)).getroot()
+    assert root.find(f"{SVG}desc").text == alt and root.find(f"{SVG}title").text
+    picture = LivePicture(figure, axes)
+    live = ElementTree.fromstring(picture.svg([picture.text(5, 50, alt)], alt=alt))
+    assert live.get("aria-label") == alt
+    assert [t.text for t in live.iter(f"{SVG}text")][-1] == alt
+    assert not list(live.iter(f"{SVG}script")) + list(live.iter(f"{SVG}img"))
+
+
+def test_a_saved_figure_names_itself_by_its_first_sentence(tmp_path):
+    figure, _ = example()
+    path = saved(figure, tmp_path / "a.svg", alt="A flat line at 2.5 µmol. It stays flat.")
+    root = ElementTree.parse(path).getroot()
+    assert root.get("role") == "img" and root.get("aria-labelledby") == "title desc"
+    assert root.find(f"{SVG}title").text == "A flat line at 2.5 µmol"
+    assert root.find(f"{SVG}desc").text == "A flat line at 2.5 µmol. It stays flat."
+
+
+def test_checks_of_workbooks_compare_the_words_and_not_the_picture(monkeypatch):
+    nbval = pytest.importorskip("nbval.plugin")
+    patterns = nbval.get_sanitize_patterns((Path(__file__).parent / "nbval.cfg").read_text(encoding="ascii"))
+    assert len(patterns) >= 4
+    shown = []
+    monkeypatch.setattr("IPython.display.display", shown.append)
+
+    def compared(end, alt):
+        figure, axes = example()
+        axes.plot([0, 10], [0, end])
+        show(figure, alt=alt)
+        text = shown.pop().data
+        for pattern, replacement in patterns:
+            text = re.sub(pattern, replacement, text)
+        return text
+
+    assert compared(80, "Up to 80 µmol") == compared(81, "Up to 80 µmol")
+    assert compared(80, "Up to 80 µmol") != compared(80, "Up to 81 µmol")
+    assert len(compared(80, "Up to 80 µmol")) < 200
+
+
+@pytest.mark.parametrize("pattern", ["<Figure size 640x480 with 1 Axes>", 'model_id":"' + "0a" * 16 + '"'])
+def test_what_differs_between_runs_is_masked(pattern):
+    text = (Path(__file__).parent / "nbval.cfg").read_text(encoding="ascii")
+    patterns = re.findall("^regex: (.*)$\n^replace: (.*)$", text, flags=re.MULTILINE)
+    assert sum(bool(re.search(regex, pattern)) for regex, _ in patterns) == 1
+
+
+@pytest.mark.parametrize("scale, low", [("linear", 0.0), ("log", 1e-2)])
+def test_curves_lie_where_matplotlib_draws_them(scale, low):
+    x, y = np.linspace(0, 10, 12), np.geomspace(0.05, 90, 12)
+    figure, axes = example(scale, low)
+    ours = LivePicture(figure, axes).points(x, y)
+    axes.plot(x, y, gid="curve")
+    with matplotlib.rc_context({"path.simplify": False}), pytest.MonkeyPatch.context() as patch:
+        patch.setitem(look.STYLE, "path.simplify", False)
+        drawn = svg_text(figure)
+    path = re.search(r'<g id="curve">\s*<path d="([^"]*)"', drawn)[1]
+    theirs = np.array(re.findall(r"[ML] ([-\d.]+) ([-\d.]+)", path), dtype=float)
+    assert theirs.shape == (12, 2)
+    assert np.abs(ours - theirs).max() < TENTH
+    # The tolerance would notice a curve that is off by its own line width.
+    assert TENTH < MAIN.width
+
+
+def test_a_missing_number_breaks_a_curve_and_hides_a_point():
+    picture = LivePicture(*example())
+    assert picture.line([0, 1, 2, 3, 4], [1, 2, np.nan, 4, 5]).count("M") == 2
+    assert picture.line([np.nan], [1]).count("M") == 0
+    assert picture.line([], []).count("M") == 0
+    assert picture.marker(np.nan, 1) == picture.text(1, np.inf, "no") == picture.band(np.nan, 2) == ""
+
+
+def test_far_away_and_impossible_numbers_stay_finite():
+    picture = LivePicture(*example("log", 1e-2))
+    text = picture.svg(
+        [picture.line([0, 1e300, -1e300, 5], [0, -3, 1e300, 1e-300]), picture.band(-1e12, 1e12)], alt="Far."
+    )
+    assert not re.search(r"nan|inf|\de\+", text)
+    ElementTree.fromstring(text)
+
+
+def test_quantities_are_refused_because_their_unit_would_be_lost():
+    picture = LivePicture(*example())
+    hours = Q(np.array([1.0, 2.0]), "h")
+    for refused in (
+        lambda: picture.marker(Q(1, "h"), 50),
+        lambda: picture.line(hours, [1, 2]),
+        lambda: picture.area([1, 2], [1, 2], Q([1, 2], "")),
+        lambda: picture.level_band(0, Q(5, "percent")),
+    ):
+        with pytest.raises(UnitProblem, match="m_as"):
+            refused()
+
+
+def test_everything_drawn_anew_is_clipped_to_the_axes():
+    figure, axes = example()
+    picture = LivePicture(figure, axes)
+    root = ElementTree.fromstring(picture.svg([picture.band(-5, 5), picture.level(50, LIMIT)], alt="A band."))
+    (group,) = [g for g in root.findall(f"{SVG}g") if g.get("clip-path")]
+    assert [child.tag for child in group] == [f"{SVG}rect", f"{SVG}path"]
+    mark = group.get("clip-path")[5:-1]
+    (clip,) = [c for c in root.iter(f"{SVG}clipPath") if c.get("id") == mark]
+    corner = picture.points([0], [100])[0]
+    assert float(clip[0].get("x")) == pytest.approx(corner[0], abs=TENTH)
+    assert float(clip[0].get("y")) == pytest.approx(corner[1], abs=TENTH)
+
+
+def test_two_pictures_on_a_page_do_not_share_names_and_leave_the_page_alone():
+    texts = [LivePicture(*example(*kind)).svg([], alt="Empty.") for kind in (("linear", 0.0), ("log", 1e-2))]
+    names = []
+    for text in texts:
+        ids, uses = ids_and_uses(text)
+        assert uses and set(uses) <= set(ids)
+        assert len(ids) == len(set(ids))
+        assert "<style" not in text
+        names.append(set(ids))
+    assert not names[0] & names[1]
+    assert LivePicture(*example()).svg([], alt="Empty.") == texts[0]
+
+
+def test_tick_labels_keep_every_digit():
+    figure, axes = example()
+    axes.set_yticks([0.125, 33.3333], labels=["0.125", "33.3333"])
+    root = ElementTree.fromstring(LivePicture(figure, axes).svg([], alt="Empty."))
+    assert {"0.125", "33.3333"} <= {"".join(text.itertext()) for text in root.iter(f"{SVG}text")}
+
+
+def test_a_live_picture_scales_with_its_page():
+    root = ElementTree.fromstring(LivePicture(*example()).svg([], alt="Empty."))
+    assert root.get("viewBox") == "0 0 460.8 288" and root.get("width") is None
+    assert "width:100%" in root.get("style") and "max-width:614px" in root.get("style")
+
+
+def test_dashes_grow_with_the_width_of_the_line_as_in_matplotlib():
+    picture = LivePicture(*example())
+    figure, axes = new_figure()
+    (line,) = axes.plot([0, 1], [0, 1], **LIMIT.line)
+    written = re.search(r'stroke-dasharray="([^"]*)"', picture.level(3, LIMIT))[1]
+    assert [float(n) for n in written.split()] == pytest.approx(line._dash_pattern[1])
