@@ -8,7 +8,7 @@ from labkit.chemistry.gas import dry_pressure, gas_volume
 from labkit.data import citation, guess, row, table, value
 from labkit.errors import LabError, RangeProblem
 from labkit.light import irradiance_total, photon_flux_above
-from labkit.units import Q, Range, as_range, certain, nominal, printed_range, range_from, takes
+from labkit.units import Q, Range, as_range, certain, nominal, printed_range, range_from, takes, wrapped
 
 ELECTRONS_PER_HYDROGEN = 2  # 2 H+ + 2 e- -> H2
 
@@ -201,7 +201,7 @@ class Estimate:
                 f"The spread comes mostly from the {self.hydrogen.driver}. {self.evidence}")  # fmt: skip
 
     def __str__(self):
-        return self.sentence
+        return wrapped(self.sentence)
 
 
 @takes(area="[area] > 0", time="[time] > 0", irradiance="[irradiance] > 0")

@@ -19,7 +19,13 @@ WORKBOOKS = Path(__file__).parents[1] / "workbooks"
 def refreshed(path):
     """Return the notebook at ``path`` after a clean run."""
     notebook = nbformat.read(path, as_version=4)
-    client = NotebookClient(notebook, timeout=120, kernel_name="python3", resources={"metadata": {"path": str(path.parent)}})
+    client = NotebookClient(
+        notebook,
+        timeout=120,
+        kernel_name="python3",
+        store_widget_state=False,
+        resources={"metadata": {"path": str(path.parent)}},
+    )
     client.execute()
     notebook.metadata["kernelspec"] = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
     notebook.metadata["language_info"] = {"name": "python", "file_extension": ".py"}

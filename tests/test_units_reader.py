@@ -93,6 +93,7 @@ def test_a_need_with_a_sign_reads_the_same(need):
 @pytest.mark.parametrize("text, parts", [
     ("1,250 g", ["“1,250 g”", "two ways", "1.250", "1250"]),
     ("-12,500 g", ["“-12,500 g”", "two ways", "-12.500", "-12500"]),
+    ("125,000 g", ["two ways", "125.000", "125000"]),
     ("5 Mg", ["“5 Mg”", "“Mg”", "mean mg?"]),
     ("5 KG", ["“KG”", "mean kg?"]),
     ("5 gr", ["“gr”", "mean g?"]),

@@ -23,6 +23,7 @@ from labkit.units import (
     range_from,
     rounded_up,
     unit_text,
+    wrapped,
 )
 
 _BOUND = {
@@ -68,14 +69,16 @@ class Plan:
             for line in self.lines:
                 if line.section == section:
                     parts.append(f"  {line.item:<{width}}  {line.text}")
-                    parts += textwrap.wrap(line.note, 96, initial_indent=" " * (width + 6), subsequent_indent=" " * (width + 6))
+                    parts += textwrap.wrap(
+                        line.note, 96, initial_indent=" " * (width + 6), subsequent_indent=" " * (width + 6)
+                    )
         return "\n".join(parts)
 
     def cautions(self):
         """Return the cautions for every step of the batch, in the order of the work."""
         lines = "\n".join(cautions(step) for step in self.steps).splitlines()
         rule = lines[-1]
-        return "\n".join([*dict.fromkeys(line for line in lines if line != rule), rule])
+        return wrapped("\n".join([*dict.fromkeys(line for line in lines if line != rule), rule]), hanging="  ")
 
     def __str__(self):
         return f"{self.page()}\n\nCautions\n{self.cautions()}"
@@ -133,7 +136,9 @@ def batch_plan(
     doped_powder = nominal(checked(doped_powder, "[mass] > 0", "doped powder", "batch_plan"))
     loading = nominal(checked(loading, "[] >= 0", "loading", "batch_plan")).to("percent")
     if not loading < Q(50, "percent"):
-        raise RangeProblem(f"The loading is metal over metal plus powder and under 50 %; {printed(loading)} is no powder.")
+        raise RangeProblem(
+            f"The loading is metal over metal plus powder and under 50 %; {printed(loading)} is no powder."
+        )
     recovery = _share(recovery, "recovery")
     support = (doped_powder * (1 - loading.to("").magnitude)).to("g")
     firing = _firing_lines(support, recovery, precursor, fraction)
@@ -230,7 +235,9 @@ def _hydrogen_lines(gap, area, time, case, temperature, pressure):
         return hydrogen_volume(amount, temperature, pressure)
 
     honest, ceiling = (range_from(litres, amount=span) for span in (estimate.hydrogen, estimate.ceiling))
-    words = printed_range(honest) if honest.likely.magnitude else f"almost nothing: 0, at most {printed(honest.high, 2)}"
+    words = (
+        printed_range(honest) if honest.likely.magnitude else f"almost nothing: 0, at most {printed(honest.high, 2)}"
+    )
     return [
         Line("Hydrogen", "honest estimate", words, honest, f"dry, {estimate.conditions}. {estimate.evidence}"),
         Line("Hydrogen", "ceiling of the light", printed_range(ceiling), ceiling,

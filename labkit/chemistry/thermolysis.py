@@ -14,7 +14,7 @@ from labkit.chemistry.formula import atom_counts, molar_mass
 from labkit.chemistry.gas import gas_volume
 from labkit.data import guess, table
 from labkit.errors import LabError
-from labkit.units import Range, as_range, nominal, printed, range_from, takes
+from labkit.units import Range, as_range, nominal, printed, range_from, takes, wrapped
 
 PRODUCTS = {"melon": "C6H3N9", "ideal": "C3N4"}
 
@@ -105,7 +105,9 @@ def assumed_fraction(fraction=None, precursor="urea", product="melon"):
     LabError
         Unless it runs from more than 0 % to at most 100 %.
     """
-    span = usual_fraction(precursor, product) if fraction is None else as_range(fraction, "[] > 0", "fraction of theory")
+    span = (
+        usual_fraction(precursor, product) if fraction is None else as_range(fraction, "[] > 0", "fraction of theory")
+    )
     if span.low.to("").magnitude <= 0 or span.high.to("").magnitude > 1:
         raise LabError("The fraction of theory runs from more than 0 % to 100 %; type for instance 10 % to 30 %.")
     return span
@@ -195,7 +197,7 @@ class Verdict:
     sentence: str
 
     def __str__(self):
-        return self.sentence
+        return wrapped(self.sentence)
 
 
 @takes(precursor_mass="[mass] > 0", powder_mass="[mass] > 0")

@@ -10,7 +10,7 @@ from functools import cache
 from importlib.resources import files
 
 from labkit.errors import SourceProblem
-from labkit.units import Q, Range
+from labkit.units import Q, Range, wrapped
 
 KINDS = ("published", "common practice", "computed", "from memory")
 _HERE = files("labkit.data")
@@ -98,4 +98,4 @@ def citation(name):
 
 def where_from(name):
     """Print where a number comes from: ``where_from("constants/gas constant")``."""
-    print(citation(name))
+    print(wrapped(citation(name), hanging="  "))

@@ -1,6 +1,7 @@
 """The usual cautions, by the step of the work they belong to."""
 
 from labkit.data import table
+from labkit.units import wrapped
 
 CLOSING = "Local codes and people licensed for the work decide; this page does not."
 
@@ -14,6 +15,13 @@ def cautions(step):
     if not lines:
         raise ValueError(f"There are no cautions for “{step}”. There are for: {', '.join(steps())}.")
     return "\n".join(f"• {line}" for line in [*lines, CLOSING])
+
+
+def print_cautions(*chosen):
+    """Print the cautions of the chosen steps, or of all, each once and the rule about local codes last."""
+    lines = "\n".join(cautions(step) for step in chosen or steps()).splitlines()
+    body = dict.fromkeys(line for line in lines if line != lines[-1])
+    print(wrapped("\n".join([*body, lines[-1]]), hanging="  "))
 
 
 def steps():

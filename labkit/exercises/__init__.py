@@ -7,6 +7,7 @@ slip.  It never raises on a learner's answer.
 from importlib import import_module
 
 from labkit.exercises.exercise import Exercise, Reply, judged, worked_answer
+from labkit.units import wrapped
 
 # Workbook number to the module that holds its exercises.
 CHAPTERS = {"0": "start", "1": "mass_balance", "4": "band_gap", "5": "dopant", "7": "hydrogen", "9": "batch"}
@@ -41,16 +42,19 @@ def check(key, answer=None):
     if exercise is None:
         print(f"There is no exercise {str(key)[:20]}.")
     elif answer is None or (isinstance(answer, str) and not answer.strip()):
-        print(f"{exercise.key}  {exercise.question}")
+        print(wrapped(f"{exercise.key}  {exercise.question}", hanging="     "))
         print("Type your answer between the quotes, number and unit, and run the cell again.")
     else:
-        print(f"{exercise.key}  {judged(exercise, answer).text}")
+        print(wrapped(f"{exercise.key}  {judged(exercise, answer).text}", hanging="     "))
 
 
 def worked(key):
     """Print the steps and the answer of an exercise."""
     exercise = find(key)
-    print(f"There is no exercise {str(key)[:20]}." if exercise is None else f"{exercise.key}  {worked_answer(exercise)}")
+    found = (
+        f"There is no exercise {str(key)[:20]}." if exercise is None else f"{exercise.key}  {worked_answer(exercise)}"
+    )
+    print(wrapped(found, hanging="     "))
 
 
 __all__ = ["Exercise", "Reply", "check", "exercises", "find", "judged", "worked"]

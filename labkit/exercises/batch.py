@@ -74,7 +74,9 @@ EXERCISES = (
         "90.5 g over 60.06 g/mol, times two nitrogens, times 24.47 L/mol.",
         slips={
             "Urea has two nitrogens.": lambda: gases_at_most("90.5 g")[0].volume.to("L") / 2,
-            "That is the usual route; the worst case has all nitrogen as ammonia.": lambda: gases("90.5 g")[0].volume.to("L"),
+            "That is the usual route; the worst case has all nitrogen as ammonia.": lambda: gases("90.5 g")[
+                0
+            ].volume.to("L"),
             "22.4 L/mol holds at 0 °C.": lambda: gas_volume(gases_at_most("90.5 g")[0].amount, "0 °C"),
         },
     ),
@@ -108,8 +110,9 @@ EXERCISES = (
         lambda: hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
         "131 mmol times 0.00130 over 2, times 24.06 mL/mmol.",
         slips={
-            "Two electrons make one hydrogen; divide by two.": lambda: 2
-            * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
+            "Two electrons make one hydrogen; divide by two.": lambda: (
+                2 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C")
+            ),
             "0.130 % is 0.00130.": lambda: 100 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
         },
     ),

@@ -99,7 +99,9 @@ def _wrong_kind(exercise, given, right, need):
     if not given.dimensionality and value_right:
         return Reply(True, False, False, f"The number is right; give its unit too, as in {_example(right)}.")
     kind = in_words(given)
-    return Reply(value_right, False, False, f"The answer is {words}, but this is {kind}. Type for instance {_example(right)}.")
+    return Reply(
+        value_right, False, False, f"The answer is {words}, but this is {kind}. Type for instance {_example(right)}."
+    )
 
 
 def _figures(exercise, answer):
@@ -109,7 +111,9 @@ def _figures(exercise, answer):
     if fewest <= exercise.figures <= most or most == exercise.figures + 1:
         return True, ""
     many = "more" if fewest > exercise.figures else "fewer"
-    return False, (f"It is written to {most} significant figures, {many} than the {exercise.figures} that the givens support.")
+    return False, (
+        f"It is written to {most} significant figures, {many} than the {exercise.figures} that the givens support."
+    )
 
 
 def _hint(exercise, nominal, right):
@@ -117,7 +121,9 @@ def _hint(exercise, nominal, right):
     for hint, wrong in exercise.slips.items():
         slip = wrong()
         slip = slip if is_quantity(slip) else Q(slip, right.units)
-        if slip.dimensionality == right.dimensionality and _close(nominal, _plain(slip, right.units), max(exercise.tolerance, 0.01)):
+        if slip.dimensionality == right.dimensionality and _close(
+            nominal, _plain(slip, right.units), max(exercise.tolerance, 0.01)
+        ):
             return hint
     if expected and nominal:
         ratio = nominal / expected

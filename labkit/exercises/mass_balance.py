@@ -107,7 +107,9 @@ EXERCISES = (
         "3 times 1.008 over 201.15.",
         slips={
             "That counts atoms; weigh them by their masses.": lambda: Q(100 * atom_fractions("C6H3N9")["H"], "percent"),
-            "There are three hydrogens in the unit, not one.": lambda: Q(100 / 3 * mass_fractions("C6H3N9")["H"], "percent"),
+            "There are three hydrogens in the unit, not one.": lambda: Q(
+                100 / 3 * mass_fractions("C6H3N9")["H"], "percent"
+            ),
         },
     ),
 )

@@ -24,10 +24,10 @@ def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, c
     sentence = (f"For {printed(doped_powder)} of doped powder weigh {weighed.text} of {precursor}, {salt_line.text} of "
                 f"{salt_line.item} and {solvent_line.text} of {solvent}. Expect {kept.text} after washing, and of "
                 f"hydrogen {hydrogen.text}.")  # fmt: skip
-    rows = [("", "What", "How much", "Why, and how sure")]
+    rows = [("What", "How much", "Why, and how sure")]
     for section in SECTIONS:
-        lines = [line for line in plan.lines if line.section == section]
-        rows += [(section if place == 0 else "", line.item, line.text, line.note) for place, line in enumerate(lines)]
+        rows.append((f"{section}:", "", ""))
+        rows += [(line.item, line.text, line.note) for line in plan.lines if line.section == section]
     return Answer(sentence, table=tuple(rows), caution="\n".join(cautions(step) for step in ("firing", "solvent")))
 
 

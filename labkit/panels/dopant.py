@@ -31,41 +31,48 @@ def dopant_answer(powder_mass, loading, dopant, volume):
     dose, powder = dopant_dose(powder_mass, loading, salt), nominal(powder_mass)
     middle = nominal(dose)
     strength, per_unit = molarity(dose, salt, volume), mole_ratio(middle, salt, powder)
-    kept = guess("handling", "uptake")
+    kept, ceiling = guess("handling", "uptake"), loading_ceiling(found["metal"])
     stays = range_from(lambda uptake: nominal_loading(middle * uptake, salt, powder), uptake=kept)
-    units = number_text(1 / per_unit.magnitude, 2)
-    sentence = (f"Weigh {printed(dose)} of {shown} for {printed(powder_mass)} of powder: {printed(loading, 2)} of {metal} "
-                f"if all were taken up, one {metal} for every {units} heptazine units. Filled up with {solvent} to "
-                f"{printed(volume)} that is {printed(strength)}. {_weighing(middle)}{_dissolving(middle, volume, found)}")  # fmt: skip
+    weighed, made, may_stay = printed(dose), printed(strength), printed_range(stays, unit="percent")
+    nominal_text, units = printed(loading, 2, "percent"), number_text(1 / per_unit.magnitude, 2)
+    sentence = (f"Weigh {weighed} of {shown} for {printed(powder_mass)} of powder: {nominal_text} of {metal} if all were "
+                f"taken up, one {metal} for every {units} heptazine units. Filled up with {solvent} to {printed(volume)} "
+                f"that is {made}. {_weighing(middle)}{_dissolving(middle, volume, found)}").strip()  # fmt: skip
+    share = salt_shares(salt)[metal]
     rows = (
         ("What", "How much", "How sure"),
-        (f"{shown} to weigh", printed(dose), f"{metal} is {salt_shares(salt)[metal]:.1f} % of its mass"),
-        (f"{metal} in it", printed(dose * salt_shares(salt)[metal] / 100), "computed"),
-        ("nominal loading", printed(loading, 2), "if all the metal were taken up; it is not"),
-        ("loading that may stay", printed_range(stays), "uptake from memory; only a measurement tells"),
-        (f"{metal} per heptazine", printed(per_unit, 2), f"at one each it would be {printed(loading_ceiling(found["metal"]))}"),
-        ("strength of the solution", printed(strength), "before the powder goes in"),
-    )  # fmt: skip
-    per_gram = float((middle / powder).to("mg/g").magnitude)
+        (f"{shown} to weigh", weighed, f"{metal} is {share:.1f} % of its mass"),
+        (f"{metal} in it", printed(dose * share / 100, unit="mg"), "computed"),
+        ("nominal loading", nominal_text, "if all the metal were taken up; it is not"),
+        ("loading that may stay", may_stay, "uptake from memory; only a measurement tells"),
+        (
+            f"{metal} per heptazine",
+            number_text(per_unit.magnitude, 2),
+            f"one each would be {printed(ceiling, 3, 'percent')}",
+        ),
+        ("strength of the solution", made, "before the powder goes in"),
+    )
+    per_gram, step = (float((mass / powder).to("mg/g").magnitude) for mass in (middle, BALANCE_STEP))
     percent = loading.to("percent").magnitude
     alt = (f"Loading against {shown} per gram of powder. {per_gram:.3g} mg bring {percent:.2g} % if all is taken up; "
-           f"a band below shows what may stay, here {printed_range(stays)}.")  # fmt: skip
+           f"a band below shows what may stay, here {may_stay}.")  # fmt: skip
+    ends = [end.to("percent").magnitude for end in (stays.low, stays.likely, stays.high)]
     shares = [end.to("dimensionless").magnitude for end in (kept.low, kept.likely, kept.high)]
-    return Answer(sentence, loading_picture(salt, per_gram, percent, shares, alt), rows, doping_cautions())
+    svg = loading_picture(salt, per_gram, percent, ends, shares, step, alt)
+    return Answer(sentence, svg, rows, f"• {NOT_ALL_TAKEN_UP}\n{doping_cautions()}")
 
 
 def doping_cautions():
-    """Return the cautions for salt and solvent and the word on uptake, each line once."""
-    lines = "\n".join([f"• {NOT_ALL_TAKEN_UP}", cautions("chlorides"), cautions("solvent")]).splitlines()
-    closing = lines[-1]
-    return "\n".join([*(line for line in lines if line != closing), closing])
+    """Return the cautions for the salts and their solvents, with the rule about local codes once."""
+    lines = f"{cautions('chlorides')}\n{cautions('solvent')}".splitlines()
+    return "\n".join([*(line for line in lines if line != lines[-1]), lines[-1]])
 
 
 def _weighing(dose):
     step = float((BALANCE_STEP / dose).to("percent").magnitude)
     if step < 10:
         return ""
-    return (f"One step of a {printed(BALANCE_STEP, 2)} balance is {number_text(step, 2)} % of that salt: "
+    return (f"One step of a {printed(BALANCE_STEP, 2, 'mg')} balance is {number_text(step, 2)} % of that salt: "
             "weigh more into a stock and draw a part of it. ")  # fmt: skip
 
 

@@ -7,6 +7,7 @@ the page unescaped.
 
 import base64
 import logging
+import math
 import re
 from dataclasses import dataclass
 from decimal import Decimal
@@ -17,15 +18,22 @@ import ipywidgets
 from labkit.errors import LabError, RangeProblem
 from labkit.units import Q, as_range, read, unit_text
 from labkit.units.dimensions import EXAMPLES
+from labkit.units.symbols import SYMBOLS
 
 _log = logging.getLogger("labkit.panels")
 _log.addHandler(logging.NullHandler())  # details go to whoever asks for them, never onto the page
+_BEFORE_UNIT = re.compile(r"(?<=[0-9⁰¹²³⁴-⁹)]) (?=([A-Za-zµ°%]+))")
 STUCK = "This panel cannot work that out. Go back to a value that worked, and all will go on from there."
 
 
 def escape(text):
     """Return text as it may stand in a page; half a character, which cannot be sent, becomes a mark."""
     return html_escape(text.encode("utf-8", "replace").decode("utf-8"), quote=True)
+
+
+def _set(text):
+    """Return escaped text in which no line can end between a number and its unit."""
+    return escape(_BEFORE_UNIT.sub(lambda gap: "\u00a0" if gap[1] in SYMBOLS else " ", text))
 
 
 @dataclass(frozen=True)
@@ -122,10 +130,10 @@ class TypedBox(_Control):
         except Exception:
             _log.exception("The text %r could not be read", text)
             problem = "This cannot be read as a number with a unit."
-        self.note = f"Worked out with the last good value for {self.label}, {self.good_text}." if problem else ""
+        self.note = f"Showing the last good value of {self.label}, {self.good_text}." if problem else ""
         self.message.value = (
-            f'<div role="alert" aria-live="polite" class="labkit-mistake">{escape(problem)} '
-            f"Showing the last good value, {escape(self.good_text)}.</div>"
+            f'<div role="alert" aria-live="polite" class="labkit-mistake">{_set(problem)} '
+            f"Still using {_set(self.good_text)}.</div>"
             if problem
             else ""
         )
@@ -156,7 +164,6 @@ class UnitSlider(_Control):
                     f"The slider “{label}” needs {name}={number} on its grid: {low} to {high} by {step}."
                 )
         symbol = unit_text(Q(1, unit or "dimensionless").units)
-        self._ends = (float(low), float(high))
         ends = {"min": float(low), "max": float(high), "step": float(step), "value": float(start)}
         label_text = f"{label} ({symbol})" if symbol else label
         self.number = ipywidgets.BoundedFloatText(description=label_text, **ends).add_class("labkit-number")
@@ -173,7 +180,8 @@ class UnitSlider(_Control):
         return Q(float(number), self.unit or "dimensionless")
 
     def _moved(self, change):
-        on_grid = float(self._low + self._steps_to(change["new"]) * self._step)
+        number = change["new"] if math.isfinite(change["new"]) else self.value.magnitude
+        on_grid = float(self._low + self._steps_to(number) * self._step)
         self.slider.value = self.number.value = on_grid
         if self.value.magnitude != on_grid:  # setting the two above calls this again, which then has nothing to do
             self.value = self._quantity(on_grid)
@@ -243,7 +251,8 @@ class Panel:
     def refresh(self):
         """Work out the answer for the present values and show it."""
         self.trouble, kind = None, "labkit-mistake"
-        shown = dict.fromkeys(self.parts, "")
+        # Cautions belong to the work, not to one value: they stay when there is no answer.
+        shown = {"picture": "", "rows": "", "caution": self.parts["caution"].value}
         try:
             answer = self.answer(**{name: control.value for name, control in self.controls.items()})
             shown |= _markup(answer)
@@ -253,8 +262,8 @@ class Panel:
         except Exception as trouble:
             _log.exception("The panel “%s” could not answer", self.title)
             self.trouble, self.sentence = trouble, STUCK
-        notes = "".join(f"<small>{escape(control.note)}</small>" for control in self.controls.values() if control.note)
-        shown["said"] = f'<div role="status" aria-live="polite" class="{kind}">{escape(self.sentence)}{notes}</div>'
+        notes = "".join(f"<small>{_set(control.note)}</small>" for control in self.controls.values() if control.note)
+        shown["said"] = f'<div role="status" aria-live="polite" class="{kind}">{_set(self.sentence)}{notes}</div>'
         # Without a picture the place of the last one stays empty, so that nothing jumps.
         self._last_svg = shown["picture"] or self._last_svg
         shown["picture"] = shown["picture"] or f'<div class="labkit-empty" aria-hidden="true">{self._last_svg}</div>'
@@ -280,12 +289,12 @@ class Panel:
 
 def _markup(answer):
     """Return the HTML of the parts of an answer; everything but the picture is escaped."""
-    escape(answer.sentence)  # not a text: let it be seen here, before anything is shown
+    _set(answer.sentence)  # not a text: let it be seen here, before anything is shown
     if answer.svg and not answer.svg.startswith("<svg "):
         raise ValueError("svg has to come from LivePicture.svg")
     head, *body = answer.table or [()]
     rows = [_row(head, "th"), *(_row(cells, "td") for cells in body)] if head else []
-    lines = "<br>".join(escape(line) for line in (answer.caution or "").splitlines())
+    lines = "<br>".join(_set(line) for line in (answer.caution or "").splitlines())
     care = f'<div role="note" class="labkit-care"><b>Take care</b><br>{lines}</div>'
     return {
         "picture": answer.svg or "",
@@ -304,7 +313,9 @@ def _still(markup):
 
 
 def _row(cells, tag):
-    return "<tr>" + "".join(f"<{tag}>{escape(str(cell))}</{tag}>" for cell in cells) + "</tr>"
+    if len(cells) > 1 and cells[0] and not any(cells[1:]):  # a line that names a part of the table
+        return f'<tr><th colspan="{len(cells)}">{_set(str(cells[0]))}</th></tr>'
+    return "<tr>" + "".join(f"<{tag}>{_set(str(cell))}</{tag}>" for cell in cells) + "</tr>"
 
 
 CSS = """
@@ -315,9 +326,10 @@ CSS = """
 .labkit-panel .widget-html, .labkit-panel .widget-html-content { height: auto; width: auto; margin: 0; min-width: 0;
   line-height: 1.45; font-size: 14px; overflow-wrap: anywhere; flex: 1 1 auto; color: inherit; }
 .labkit-panel .labkit-sides { display: flex; flex-flow: row wrap; gap: 10px 32px; align-items: flex-start; }
-.labkit-panel .labkit-controls { flex: 1 1 260px; min-width: 0; width: auto; gap: 12px; }
+.labkit-panel .labkit-controls { flex: 1 1 260px; min-width: 0; width: auto; gap: 8px; }
 .labkit-panel .labkit-answer { flex: 2 1 400px; min-width: 0; width: auto; gap: 8px; }
-.labkit-panel .labkit-control { width: auto; margin: 0; }
+.labkit-panel .labkit-control { width: auto; margin: 0 0 6px; }
+.labkit-panel > .widget-text, .labkit-panel > .widget-dropdown { max-width: 480px; }
 .labkit-panel .widget-text, .labkit-panel .widget-dropdown { display: flex; flex-flow: column; align-items: stretch;
   width: auto; height: auto; margin: 0; }
 .labkit-panel .widget-label { width: auto; height: auto; text-align: left; white-space: normal; overflow: visible;
@@ -325,7 +337,7 @@ CSS = """
 .labkit-panel .widget-text input, .labkit-panel .widget-dropdown select { height: 32px; flex: 0 0 32px; width: 100%; margin: 0;
   font: inherit; font-size: 15px; color: inherit; background-color: var(--jp-layout-color1, #fff);
   border: 1px solid var(--jp-ui-font-color2, #616161); border-radius: 4px; box-sizing: border-box; padding: 0 8px; }
-.labkit-panel .widget-dropdown select { padding-right: 28px; background-repeat: no-repeat; background-size: 6px 6px;
+.labkit-panel .widget-dropdown select { padding-right: 28px; text-overflow: ellipsis; background-repeat: no-repeat; background-size: 6px 6px;
   background-position: right 16px center, right 10px center;
   background-image: linear-gradient(45deg, transparent 50%, currentColor 50%),
     linear-gradient(135deg, currentColor 50%, transparent 50%); }
@@ -349,6 +361,7 @@ CSS = """
 .labkit-panel .labkit-empty { visibility: hidden; }
 .labkit-panel .labkit-rows .widget-html-content { overflow-x: auto; }
 .labkit-panel table { border-collapse: collapse; font-size: 14px; }
+.labkit-panel td { min-width: 96px; }
 .labkit-panel th, .labkit-panel td { text-align: left; padding: 4px 18px 4px 0; vertical-align: top;
   border-bottom: 1px solid var(--jp-border-color2, #e0e0e0); overflow-wrap: normal; }
 .labkit-panel .labkit-care { border-left: 4px solid var(--jp-error-color1, #d32f2f);

@@ -8,6 +8,9 @@ from labkit.plots.masses import yield_picture
 from labkit.units import Q, handy, nominal, printed, printed_range, rounded_up, unit_text
 
 
+_REMARKS = {"HNCO": " (no safe figure here)", "HCN": " (if overheated)", "CS2": " (catches fire easily)"}
+
+
 def mass_balance_answer(precursor, precursor_mass, fraction, powder_mass):
     """Return the Answer for a firing: theory, range expected, verdict on the powder weighed, gases.
 
@@ -42,7 +45,7 @@ def gas_table(precursor_mass, precursor):
         usual = by_route.get(formula)
         most = at_most.get(formula)
         rows.append((
-            subscripted(formula),
+            subscripted(formula) + _REMARKS.get(formula, ""),
             f"{printed(usual.mass)}, {printed(usual.volume)}" if usual else "none",
             f"{_up(most.mass)}, {_up(most.volume)}" if most else "not bounded here",
         ))  # fmt: skip

@@ -13,8 +13,7 @@ from labkit.units import Q
 SALTS = ("FeCl3", "FeCl3·6H2O", "ZnCl2")
 METALS = {"Fe": "iron", "Zn": "zinc"}
 _LOOKS = {"chloride": QUIET, "crystal water": THIRD}
-_HATCHES = {"chloride": "", "crystal water": "..."}
-_MOST_SALT, _MOST_LOADING = 270, 5.5  # mg per gram and percent: 5 % as the hexahydrate just fits
+_SALT_ENDS, _LOADING_ENDS = (0.3, 400), (0.005, 15)  # mg per gram and percent: room for 0.1 to 5 % of each salt
 
 
 def salt_shares(salt):
@@ -39,12 +38,9 @@ def salt_figure(salts=SALTS):
             left = 0.0
             for name, share in salt_shares(salt).items():
                 look = _LOOKS.get(name, MAIN)
-                axes.barh(place, share, left=left, height=0.66, facecolor="none", edgecolor=look.colour, linewidth=2)
-                axes.barh(place, share, left=left, height=0.66, facecolor=look.colour, alpha=0.28,
-                          hatch=_HATCHES.get(name, "//"), edgecolor=look.colour, linewidth=0)  # fmt: skip
-                box = {"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "boxstyle": "round,pad=0.15"}
-                axes.text(left + share / 2, place, f"{name}\n{share:.1f} %", ha="center", va="center", fontsize=12,
-                          linespacing=1.1, bbox=box)  # fmt: skip
+                axes.barh(place, share, left=left, height=0.66, facecolor=look.colour, alpha=0.28, edgecolor=look.colour,
+                          linewidth=2)  # fmt: skip
+                axes.text(left + share / 2, place, f"{name}\n{share:.1f} %", ha="center", va="center", fontsize=12)
                 left += share
         axes.set(xlim=(0, 100.5), ylim=(-0.5, len(salts) - 0.5), xlabel="Share of the salt's mass / %",
                  yticks=range(len(salts)), yticklabels=[subscripted(salt) for salt in reversed(salts)])  # fmt: skip
@@ -65,44 +61,43 @@ def salt_words(salts=SALTS):
 
 @cache
 def _frame():
-    figure, axes = new_figure(6.4, 3.6)
+    figure, axes = new_figure(6.4, 4.0)
     with styled():
-        axes.set(xlim=(0, _MOST_SALT), ylim=(0, _MOST_LOADING), xlabel="Salt per gram of powder / mg",
-                 ylabel="Loading / %")  # fmt: skip
+        axes.set(xscale="log", yscale="log", xlim=_SALT_ENDS, ylim=_LOADING_ENDS,
+                 xlabel="Salt per gram of powder / mg", ylabel="Loading / %")  # fmt: skip
+        axes.set(xticks=[1, 10, 100], xticklabels=["1", "10", "100"])
+        axes.set(yticks=[0.01, 0.1, 1, 10], yticklabels=["0.01", "0.1", "1", "10"])
     return LivePicture(figure, axes)
 
 
 @cache
 def loading_curve(salt):
     """Return salt per gram of powder in mg and the nominal loading in percent, as two arrays."""
-    mass = np.linspace(0, _MOST_SALT, 60)
+    mass = np.geomspace(*_SALT_ENDS, 40)
     return mass, nominal_loading(Q(mass, "mg"), salt, Q(1, "g")).to("percent").magnitude
 
 
-def loading_picture(salt, salt_per_gram, loading, kept, alt):
+def loading_picture(salt, salt_per_gram, loading, stays, kept, step, alt):
     """Return SVG text: nominal loading against salt, the band that may stay, and the dose chosen.
 
-    ``salt_per_gram`` is in mg, ``loading`` in percent, both plain numbers; ``kept`` are the lowest,
+    All are plain numbers.  ``salt_per_gram`` and ``step``, one step of a balance, are in mg per gram
+    of powder; ``loading`` and ``stays`` (lowest, likely, highest) in percent; ``kept`` is the lowest,
     likely and highest share of the metal that stays, from 0 to 1.
     """
     picture = _frame()
     mass, nominal = loading_curve(salt)
-    low, likely, high = (loading * share for share in kept)
-    beside = salt_per_gram < 0.66 * _MOST_SALT
-    turn = 30 if salt_per_gram > 0.45 * _MOST_SALT else 52  # words of the curve, out of the marker's way
-    return picture.svg(
-        [
-            picture.area(mass, nominal * kept[0], nominal * kept[2], GUESS),
-            picture.line(mass, nominal * kept[1], QUIET),
-            picture.line(mass, nominal, MAIN),
-            picture.text(mass[turn], nominal[turn] + 0.45, "all taken up", MAIN, anchor="end"),
-            picture.line([salt_per_gram] * 2, [low, high], LIMIT),
-            picture.marker(salt_per_gram, loading, MAIN),
-            picture.marker(salt_per_gram, likely, QUIET),
-            picture.text(
-                salt_per_gram, likely - 0.15, f"likely stays {likely:.2g} %", anchor="start" if beside else "end"
-            ),
-            picture.text(salt_per_gram, loading, f"{loading:.3g} %", MAIN, anchor="end"),
-        ],
-        alt,
-    )
+    beside = "start" if salt_per_gram < 70 else "end"
+    elements = [
+        picture.area(mass, nominal * kept[0], nominal * kept[2], GUESS),
+        picture.line(mass, nominal * kept[1], QUIET),
+        picture.line(mass, nominal, MAIN),
+        picture.line([salt_per_gram] * 2, [stays[0], stays[2]], LIMIT),
+        picture.marker(salt_per_gram, loading, MAIN),
+        picture.marker(salt_per_gram, stays[1], QUIET),
+        picture.text(salt_per_gram, loading, f"nominal {loading:.3g} %", MAIN, anchor="end"),
+        picture.text(salt_per_gram, stays[1] * 0.78, f"likely stays {stays[1]:.2g} %", anchor=beside),
+    ]
+    if _SALT_ENDS[0] < step < _SALT_ENDS[1]:
+        elements[:0] = [picture.band(_SALT_ENDS[0], step, QUIET)]
+        elements += [picture.text(step, _LOADING_ENDS[0], "one balance step")]
+    return picture.svg(elements, alt)

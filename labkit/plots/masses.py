@@ -31,7 +31,9 @@ def mass_figure(precursor="urea", axes=None):
     with styled():
         left = 0.0
         for look, (name, share) in zip(_LOOKS, mass_shares(precursor).items()):
-            axes.barh(0, share, left=left, height=0.62, facecolor=look.colour, alpha=0.28, edgecolor=look.colour, linewidth=2)
+            axes.barh(
+                0, share, left=left, height=0.62, facecolor=look.colour, alpha=0.28, edgecolor=look.colour, linewidth=2
+            )
             axes.text(left + share / 2, 0, f"{name}\n{share:.1f} %", ha="center", va="center", fontsize=12)
             left += share
         axes.set(xlim=(0, 100.5), ylim=(-0.5, 0.5), yticks=[], xlabel=f"Share of the mass of {precursor} / %")
@@ -62,7 +64,7 @@ def yield_picture(usual, bound, expected, weighed, alt):
     beyond = weighed > 100
     elements = [
         picture.box(0, usual, 1.72, 2.28, MAIN),
-        picture.text(1, 2.0, f"usual route {usual:.1f} %", anchor="start"),
+        picture.text(usual, 1.9, f"usual route {usual:.1f} %", anchor="start" if usual < 60 else "end"),
         picture.upright(usual, MAIN),
         picture.box(low, high, 0.72, 1.28, GUESS),
         picture.marker(likely, 1, GUESS),
@@ -71,5 +73,8 @@ def yield_picture(usual, bound, expected, weighed, alt):
         picture.text(min(weighed, 99), 0, f"{weighed:.3g} %" + (" (off the scale)" if beyond else "")),
     ]
     if bound > usual * 1.001:
-        elements += [picture.upright(bound, LIMIT), picture.text(bound, 2.0, f"carbon bound {bound:.1f} %", anchor="start")]
+        elements += [
+            picture.upright(bound, LIMIT),
+            picture.text(bound, 0.3, f"carbon bound {bound:.1f} %", anchor="start"),
+        ]
     return picture.svg(elements, alt)

@@ -1,14 +1,12 @@
 """Sunlight, and the part of it above a gap: standing still, or following a slider."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
 
 from labkit.data import guess
 from labkit.light import (
-    gap_from_wavelength,
-    irradiance_above,
     photon_flux_above,
     share_above,
     sun_spectrum,
@@ -16,7 +14,7 @@ from labkit.light import (
 )
 from labkit.plots.live import LivePicture
 from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, new_figure, styled
-from labkit.units import Q, Range, as_range, printed, printed_range, range_from
+from labkit.units import Q, as_range, number_text, printed
 
 ABOVE = replace(MAIN, opacity=0.6)  # usable whichever gap in the range is the true one
 MAYBE = replace(GUESS, opacity=0.5)  # usable only if the gap is a narrow one
@@ -59,17 +57,15 @@ def sun_figure(gap):
     >>> figure.axes[0].get_xlabel()
     'Wavelength / nm'
     """
-    span = _span(gap)
+    part = _part(gap)
     with styled():
         figure, axes = _stage()
-        for part, role in _filled(span):
-            axes.fill_between(*part, **role.fill)
-        edge = wavelength_from_gap(span.likely).magnitude
-        axes.axvline(edge, **LIMIT.line)
-        axes.annotate(
-            _edge_text(span), (edge, 1.78), xytext=(7, 0), textcoords="offset points", va="bottom", fontsize=12
-        )
-        for height, line in zip(_LABELS[1], _share_lines(span)):
+        for curve, role in part.filled:
+            axes.fill_between(*curve, **role.fill)
+        axes.axvline(part.edges[1], **LIMIT.line)
+        beside = {"xytext": (7, 0), "textcoords": "offset points", "va": "bottom", "fontsize": 12}
+        axes.annotate(part.edge_text, (part.edges[1], 1.78), **beside)
+        for height, line in zip(_LABELS[1], part.lines):
             axes.text(_LABELS[0], height, line, va="bottom", fontsize=12)
     return figure
 
@@ -79,13 +75,12 @@ def sun_svg(gap):
 
     Takes what ``sun_figure`` does.
     """
-    span, picture = _span(gap), _live()
-    edge = wavelength_from_gap(span.likely).magnitude
-    elements = [picture.area(wavelength, 0 * power, power, role) for (wavelength, power), role in _filled(span)]
-    elements += [picture.upright(edge), picture.text(edge, 1.75, _edge_text(span), anchor="start")]
-    for height, line in zip(_LABELS[1], _share_lines(span)):
+    part, picture = _part(gap), _live()
+    elements = [picture.area(wavelength, 0 * power, power, role) for (wavelength, power), role in part.filled]
+    elements += [picture.upright(part.edges[1]), picture.text(part.edges[1], 1.75, part.edge_text, anchor="start")]
+    for height, line in zip(_LABELS[1], part.lines):
         elements.append(picture.text(_LABELS[0], height, line, anchor="start"))
-    return picture.svg(elements, alt=sun_words(gap))
+    return picture.svg(elements, alt=_said(part))
 
 
 def sun_words(gap):
@@ -94,16 +89,9 @@ def sun_words(gap):
     Examples
     --------
     >>> sun_words("2.7 eV").split(". ")[1]
-    'The part above a gap of 2.70 eV, left of its edge at 459 nm, is filled: 12.2 % of the power and 5.79 % of the photons'
+    'The part above a gap of 2.70 eV, left of its edge at 459 nm, is filled: 12.2 % of the power and 5.79 % of the photons.'
     """
-    span = _span(gap)
-    photons, power = _shares(span)
-    peak = sun_spectrum()[0][np.argmax(sun_spectrum()[1].magnitude)]
-    return (
-        f"Standard sunlight, power against wavelength: highest at {printed(peak, 3)}, falling away to {LONGEST:g} nm. "
-        f"The part above a gap of {_ends(span, 3)}, left of its edge at {_ends(_edges(span), 3)}, is filled: "
-        f"{_ends(power)} of the power and {_ends(photons)} of the photons."
-    )
+    return _said(_part(gap))
 
 
 def gaps_figure():
@@ -135,7 +123,8 @@ def gaps_words():
     """Return what ``gaps_figure`` shows, in words with its numbers."""
     points = [(words, guess("gaps", name).likely) for name, words, _, _ in _PUBLISHED]
     listed = ", ".join(
-        f"{words} {printed(gap, 3)} with {printed(photon_flux_above(gap), 3)}" for words, gap in sorted(points, key=lambda it: it[1])
+        f"{words} {printed(gap, 3)} with {printed(photon_flux_above(gap), 3)}"
+        for words, gap in sorted(points, key=lambda it: it[1])
     )
     ends = [printed(photon_flux_above(gap), 3) for gap in ("2.2 eV", "3.2 eV")]
     return (
@@ -144,42 +133,69 @@ def gaps_words():
     )
 
 
-def _span(gap):
+@dataclass(frozen=True)
+class _Part:
+    """The part of sunlight above a gap, in plain numbers: each row is at the narrowest, likely and widest gap."""
+
+    gaps: tuple  # eV
+    edges: tuple  # nm
+    photons: tuple  # %
+    power: tuple  # %
+
+    @property
+    def gap_text(self):
+        return _ends(self.gaps, 3, "eV")
+
+    @property
+    def edge_text(self):
+        return f"edge {_ends(self.edges[::-1], 3, 'nm')}"
+
+    @property
+    def shares(self):
+        return _ends(self.power[::-1], 2, "%"), _ends(self.photons[::-1], 2, "%")
+
+    @property
+    def lines(self):
+        power, photons = self.shares
+        return f"Above {self.gap_text}:", f"{power} of the power", f"{photons} of the photons"
+
+    @property
+    def filled(self):
+        """[((wavelength, power), role), …]: what is surely above the gap, and what may be."""
+        sure = [(_between(_curve()[0][0], self.edges[2]), ABOVE)]
+        return sure + ([(_between(self.edges[2], self.edges[0]), MAYBE)] if self.edges[0] > self.edges[2] else [])
+
+
+def _part(gap):
     span = as_range(gap, "[energy] > 0", "gap").to("eV")
-    # All quantities of a picture are worked out from plain numbers.
-    return Range(*(Q(float(getattr(end.magnitude, "nominal_value", end.magnitude)), "eV") for end in
-                   (span.low, span.likely, span.high)))  # fmt: skip
+    ends = (getattr(end.magnitude, "nominal_value", end.magnitude) for end in (span.low, span.likely, span.high))
+    gaps = tuple(float(end) for end in ends)
+    return _Part(gaps, *zip(*(_numbers(size) for size in gaps)))
 
 
-@cache
-def _share(size):
-    return share_above(Q(size, "eV"))
+@cache  # a slider has some hundred places and comes back to them
+def _numbers(size):
+    gap = Q(size, "eV")
+    photons, power = share_above(gap)
+    return wavelength_from_gap(gap).magnitude, photons.magnitude, power.magnitude
 
 
-def _shares(span):
-    """Return the Ranges of the share of the photons and of the power above a gap that is a Range."""
-    return tuple(
-        Range(*(_share(end.magnitude)[which] for end in (span.high, span.likely, span.low))) for which in (0, 1)
+def _ends(numbers, figures, unit):
+    """Return ``431 to 459 nm``; a single value, to three figures, if the range has no width."""
+    first, _, last = numbers
+    if first == last:
+        return f"{number_text(first)} {unit}"
+    return f"{number_text(first, figures)} to {number_text(last, figures)} {unit}"
+
+
+def _said(part):
+    power, photons = part.shares
+    wavelength, height = _curve()
+    return (
+        f"Standard sunlight, power against wavelength: highest at {wavelength[np.argmax(height)]:.0f} nm, drawn to "
+        f"{LONGEST:.0f} nm. The part above a gap of {part.gap_text}, left of its {part.edge_text.replace('edge', 'edge at')}, "
+        f"is filled: {power} of the power and {photons} of the photons."
     )
-
-
-def _edges(span):
-    return range_from(wavelength_from_gap, gap=span)
-
-
-def _ends(span, figures=2):
-    return printed_range(span, figures, span.likely.units) if span.low == span.high else (
-        printed_range(span, figures, span.likely.units).partition(", likely")[0]
-    )
-
-
-def _edge_text(span):
-    return f"edge {_ends(_edges(span), 3)}"
-
-
-def _share_lines(span):
-    photons, power = _shares(span)
-    return f"Above {_ends(span, 3)}:", f"{_ends(power)} of the power", f"{_ends(photons)} of the photons"
 
 
 @cache
@@ -196,27 +212,21 @@ def _between(start, end):
     return inside, np.interp(inside, wavelength, power)
 
 
-def _filled(span):
-    """Return [((wavelength, power), role), …]: the part surely above the gap, and the part that may be."""
-    shortest = _curve()[0][0]
-    edges = _edges(span)
-    parts = [(_between(shortest, edges.low.magnitude), ABOVE)]
-    if edges.high > edges.low:
-        parts.append((_between(edges.low.magnitude, edges.high.magnitude), MAYBE))
-    return parts
-
-
 def _stage():
     """Return (figure, axes) with all that does not follow the gap."""
     figure, axes = new_figure()
     wavelength, power = _curve()
-    axes.fill_between(wavelength, power, **SPECTRUM.fill)
-    axes.plot(wavelength, power, **SPECTRUM.line)
+    closed = np.pad(wavelength, 1, mode="edge"), np.pad(power, 1)  # one path, drawn and filled: half the text
+    axes.fill(
+        *closed, facecolor=(SPECTRUM.colour, SPECTRUM.opacity), edgecolor=SPECTRUM.colour, linewidth=SPECTRUM.width
+    )
     for (start, tint), (end, _) in zip(_VISIBLE, _VISIBLE[1:]):
         axes.fill_between([start, end], -0.085, -0.02, facecolor=tint, edgecolor="none")
     axes.text(765, -0.052, "visible light", va="center", fontsize=11)
     one = wavelength_from_gap("1 eV").magnitude
-    top = axes.secondary_xaxis("top", functions=(lambda nm: one / np.maximum(nm, 1), lambda eV: one / np.maximum(eV, 0.1)))
+    top = axes.secondary_xaxis(
+        "top", functions=(lambda nm: one / np.maximum(nm, 1), lambda eV: one / np.maximum(eV, 0.1))
+    )
     top.set_xticks([4, 3, 2, 1.5, 1, 0.8], ["4", "3", "2", "1.5", "1", "0.8"])
     top.set_xlabel("Energy of one photon / eV")
     axes.set(xlim=(280, LONGEST), ylim=(-0.1, 1.95), yticks=[0, 0.5, 1, 1.5])

@@ -1,0 +1,183 @@
+"""Hydrogen in a day, from nothing to electrolysis, on an axis of decades that has a place for zero."""
+
+from dataclasses import dataclass
+from functools import cache
+from math import ceil, floor, log10
+
+import numpy as np
+
+from labkit.hydrogen import efficiency_ceiling
+from labkit.plots.live import LivePicture
+from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, SECOND, THIRD, Role, new_figure, styled
+from labkit.units import Q, as_range, number_text, unit_text
+
+ROWS = {  # what is drawn, from the top row down, and its words
+    "cells": "Solar cells and electrolysis",
+    "ceiling": "Ceiling of the light",
+    "donor and platinum": "Platinum and a donor",
+    "donor": "A donor, no noble metal",
+    "plain": "Powder and water only",
+}
+_LOOKS = {"cells": SECOND, "ceiling": LIMIT}
+_DECADES = 7  # from the best to the least of the rows it is a little over five
+# Up to ten to this many mL, this unit, which is ten to this many mL.
+_UNITS = ((1, "µL", -3), (5, "mL", 0), (8, "L", 3), (99, "m**3", 6))
+_SYMBOLS = {unit: unit_text(Q(1, unit).units) for _, unit, _ in _UNITS}
+_MILLILITRE = Q(1, "mL").units
+_ZERO, _BREAK, _FIRST = -1.1, -0.55, -0.4  # places left of the lowest decade
+_GAP = Role("gap", "#FFFFFF", opacity=1.0)
+
+
+@dataclass(frozen=True)
+class Decades:
+    """The axis: decades from ``bottom`` to ``top`` in ``unit``, and a zero of its own at the left.
+
+    A logarithm has no zero, but “nothing” is the likeliest answer here and has to be seen.
+    """
+
+    bottom: int
+    top: int
+    unit: str
+
+    def place(self, size):
+        """Return where so many units stand: decades above the lowest one, or left of the break for zero."""
+        return max(log10(size) - self.bottom, _FIRST) if size > 0 else _ZERO
+
+
+def day_decades(volumes):
+    """Return the Decades that hold all of these Ranges of volumes."""
+    sizes = [size for ends in _millilitres(volumes).values() for size in ends if size > 0]
+    top = ceil(log10(1.25 * max(sizes)))
+    bottom = min(floor(log10(min(sizes)) - _FIRST), top - _DECADES)
+    unit, shift = next((unit, shift) for most, unit, shift in _UNITS if top <= most)
+    return Decades(bottom - shift, top - shift, unit)
+
+
+def _millilitres(volumes):
+    # By the unit itself and not by its name: pint then has nothing to read, and a slider can be followed.
+    return {
+        key: tuple(end.m_as(_MILLILITRE) for end in (span.low, span.likely, span.high)) for key, span in volumes.items()
+    }
+
+
+def _sizes(volumes, unit):
+    """Return row to (low, likely, high) in ``unit``, in the order of ``ROWS``."""
+    shift = next(shift for _, name, shift in _UNITS if name == unit)
+    found = _millilitres(volumes)
+    return {key: tuple(size / 10**shift for size in found[key]) for key in ROWS if key in found}
+
+
+def _range_text(low, likely, high, unit):
+    symbol = _SYMBOLS[unit]
+    if low == high:
+        return f"{number_text(likely, 3)} {symbol}"
+    low, likely, high = (number_text(size, 2) for size in (low, likely, high))
+    return f"{low} to {high} {symbol}, likely {likely} {symbol}"
+
+
+def _dressed(axes, decades):
+    places = range(decades.top - decades.bottom + 1)
+    names = [number_text(10.0**power, 1) for power in range(decades.bottom, decades.top + 1)]
+    axes.axvspan(_ZERO - 0.45, _BREAK, facecolor=QUIET.colour, alpha=0.15)
+    for shift in (-0.06, 0.06):  # the two strokes that say: the axis is cut here
+        axes.plot([_BREAK + shift - 0.05, _BREAK + shift + 0.05], [-0.025, 0.025], color=LIMIT.colour, linewidth=1.6, zorder=6,
+                  transform=axes.get_xaxis_transform(), clip_on=False)  # fmt: skip
+    axes.set(xlim=(_ZERO - 0.45, places[-1] + 0.1), ylim=(-0.35, len(ROWS) - 0.15), yticks=[],
+             xticks=[_ZERO, *places], xticklabels=["0", *names],
+             xlabel=f"Hydrogen in a day / {_SYMBOLS[decades.unit]} (ten times more at each line)")  # fmt: skip
+    axes.spines["left"].set_visible(False)
+    return axes
+
+
+def _drawn_rows(volumes, chosen, decades):
+    """Yield (height, look, low, likely, high, words) for each row that is there, lowest first."""
+    for height, (key, sizes) in enumerate(reversed(_sizes(volumes, decades.unit).items())):
+        look = MAIN if key == chosen else _LOOKS.get(key, QUIET)
+        yield height, look, *map(decades.place, sizes), f"{ROWS[key]}: {_range_text(*sizes, decades.unit)}"
+
+
+def day_figure(volumes, chosen=""):
+    """Return a Figure of the hydrogen of a day: one bar from low to high for each row, a mark at the likely value.
+
+    Parameters
+    ----------
+    volumes : dict
+        From keys of ``ROWS`` to Ranges of volumes, all at one temperature and pressure.
+    chosen : str
+        The row to bring out.
+    """
+    decades = day_decades(volumes)
+    figure, axes = new_figure(6.4, 4.4)
+    with styled():
+        _dressed(axes, decades)
+        for height, look, low, likely, high, words in _drawn_rows(volumes, chosen, decades):
+            axes.barh(
+                height,
+                high - low,
+                left=low,
+                height=0.3,
+                facecolor=look.colour,
+                alpha=0.3,
+                edgecolor=look.colour,
+                linewidth=2,
+            )
+            axes.plot(likely, height, **look.points, markeredgecolor="#FFFFFF", zorder=4)
+            axes.text(_ZERO - 0.4, height + 0.24, words, fontsize=12, va="bottom", zorder=5)
+        axes.axvspan(_BREAK - 0.06, _BREAK + 0.06, facecolor="#FFFFFF", zorder=3)
+    return figure
+
+
+@cache
+def _frame(decades):
+    figure, axes = new_figure(6.4, 4.4)
+    with styled():
+        _dressed(axes, decades)
+    return LivePicture(figure, axes)
+
+
+def day_picture(volumes, chosen=""):
+    """Return SVG text of what ``day_figure`` draws, on a frame that is kept for the next call."""
+    decades = day_decades(volumes)
+    picture, rows = _frame(decades), list(_drawn_rows(volumes, chosen, decades))
+    elements = [picture.box(low, high, height - 0.15, height + 0.15, look) for height, look, low, _, high, _ in rows]
+    elements.append(picture.band(_BREAK - 0.06, _BREAK + 0.06, _GAP))
+    for height, look, _, likely, _, words in rows:
+        elements += [
+            picture.marker(likely, height, look),
+            picture.text(_ZERO - 0.5, height + 0.2, words, anchor="start"),
+        ]
+    return picture.svg(elements, day_words(volumes))
+
+
+def day_words(volumes):
+    """Return the words for either picture, with its numbers."""
+    unit = day_decades(volumes).unit
+    rows = "; ".join(f"{ROWS[key].lower()} {_range_text(*sizes, unit)}" for key, sizes in _sizes(volumes, unit).items())
+    return f"Bars of the hydrogen of a day on an axis of decades with a place for zero: {rows}."
+
+
+def ceiling_figure(gap=None, measured=None):
+    """Return a Figure of the solar-to-hydrogen ceiling against the gap, on an axis of decades.
+
+    Parameters
+    ----------
+    gap : text, quantity or Range [energy], optional
+        Drawn as a band.
+    measured : dict, optional
+        Name to (gap, efficiency) of panels that were measured.
+    """
+    gaps = np.linspace(1.7, 3.5, 181)
+    figure, axes = new_figure(6.4, 3.8)
+    with styled():
+        axes.plot(gaps, efficiency_ceiling(Q(gaps, "eV")).m_as("percent"), **MAIN.line)
+        axes.text(1.92, 23, "every photon above the gap\nmoves one electron", fontsize=12, color=MAIN.colour)
+        if gap is not None:
+            gap = as_range(gap, "[energy] > 0", "gap")
+            axes.axvspan(gap.low.m_as("eV"), gap.high.m_as("eV"), **GUESS.fill)
+        for look, (name, (place, efficiency)) in zip((MEASURED, THIRD, SECOND), (measured or {}).items()):
+            axes.plot(place.m_as("eV"), efficiency.m_as("percent"), **look.points)
+            axes.annotate(name, (place.m_as("eV"), efficiency.m_as("percent")), (-10, 0), textcoords="offset points",
+                          ha="right", va="center", fontsize=12)  # fmt: skip
+        axes.set(xlim=(1.7, 3.5), ylim=(0.05, 50), yscale="log", xlabel="Gap / eV", ylabel="Solar to hydrogen / %",
+                 yticks=[0.1, 1, 10], yticklabels=["0.1", "1", "10"])  # fmt: skip
+    return figure

@@ -1,0 +1,113 @@
+"""The panels of workbooks 01 and 09, and the practice box: right numbers, and no text can break them."""
+
+import pytest
+from hostile import HOSTILE
+
+from labkit.exercises import CHAPTERS, exercises
+from labkit.panels import practice
+from labkit.panels.batch import batch_answer, batch_panel
+from labkit.panels.mass_balance import gas_table, mass_balance_panel
+from labkit.units import Q, Range, number_text, read, unit_text
+
+# Script, markup and the like, cut to what a box can be expected to meet in a test of a few seconds.
+SHARP = [text for text in HOSTILE if len(text) < 2000][::6]
+
+
+def test_there_are_enough_hostile_texts():
+    assert len(SHARP) >= 30
+
+
+def boxes(panel):
+    return [control for control in panel.controls.values() if hasattr(control, "good_text")]
+
+
+def test_the_sentence_of_01_by_hand():
+    # 72 g of urea: theory 27.91 % is 20.1 g; 20 % of that is 4.0 g; 4.4 g is 6.11 % of the urea.
+    panel = mass_balance_panel()
+    assert panel.trouble is None
+    for words in ("20.1 g", "likely 4.0 g", "6.11 %", "plausible"):
+        assert words in panel.sentence
+    picture = panel.parts["picture"].value
+    assert 'aria-label="' in picture and "27.9 %" in picture
+
+
+def test_01_follows_its_controls():
+    panel = mass_balance_panel()
+    panel.controls["powder_mass"].box.value = "60 g"
+    assert "impossible at all" in panel.sentence
+    panel.controls["precursor"].box.value = "melamine"
+    panel.controls["precursor_mass"].box.value = "100 g"
+    # 100 g of melamine: 201.15 / (2 x 126.12) is 79.7 g at best, so 60 g is plausible.
+    assert "79.7 g" in panel.sentence and "plausible" in panel.sentence
+
+
+def test_gas_bounds_in_the_table_are_rounded_up():
+    # 72 g of urea is 1.1989 mol: at most 2.398 mol NH3, 40.84 g and 58.66 L at 25 °C; HNCO 51.58 g, 29.33 L.
+    rows = {row[0]: row[2] for row in gas_table(Q(72, "g"), "urea")[1:]}
+    assert rows["NH₃"] == "41 g, 59 L"
+    assert rows["HNCO (no safe figure here)"] == "52 g, 30 L"
+
+
+@pytest.mark.parametrize("precursor", ["urea", "melamine", "dicyandiamide", "thiourea"])
+@pytest.mark.parametrize("fired, got", [("1 mg", "1 µg"), ("3 g", "2.9 g"), ("5 kg", "30 kg"), ("72 ± 2 g", "4.4 ± 0.1 g")])
+def test_01_has_an_answer_everywhere(precursor, fired, got):
+    panel = mass_balance_panel()
+    panel.controls["precursor"].box.value = precursor
+    panel.controls["precursor_mass"].box.value = fired
+    panel.controls["powder_mass"].box.value = got
+    assert panel.trouble is None and precursor in panel.sentence
+    assert not any(control.note for control in boxes(panel))
+
+
+def test_09_by_hand():
+    # 4 g at 0.8 % keep 3.968 g; over 90 % recovery, 20 % of theory and 27.91 % theory: 79.0 g of urea.
+    panel = batch_panel()
+    assert panel.trouble is None
+    assert "79.0 g of urea" in panel.sentence and "almost nothing" in panel.sentence
+    assert "outdoors" in panel.parts["caution"].value
+
+
+def test_09_answers_for_every_choice():
+    panel = batch_panel()
+    for name in ("precursor", "salt", "case"):
+        for option in panel.controls[name].box.options:
+            panel.controls[name].box.value = option
+            assert panel.trouble is None, (name, option)
+    answer = batch_answer(read("2 g"), "urea", Range(Q(0.1), Q(0.2), Q(0.3)), ("ZnCl2", "ethanol"), Q(0.01),
+                          read("1 dm²"), read("3 h"), "donor and platinum")  # fmt: skip
+    assert "ethanol" in answer.sentence and "likely" in answer.sentence
+
+
+@pytest.mark.parametrize("make", [mass_balance_panel, batch_panel])
+def test_no_text_breaks_a_panel(make):
+    panel = make()
+    for control in boxes(panel):
+        for text in [*SHARP, "1e-40 g", "1e40 g", "0 g", "-1 %", "1e30 %"]:
+            control.box.value = text
+            assert panel.trouble is None, (control.label, text)
+            shown = control.message.value + "".join(part.value for name, part in panel.parts.items() if name != "picture")
+            assert "<script" not in shown.lower() and "<img" not in shown.lower()
+            assert control.box.value == text
+        control.box.value = control.good_text
+
+
+@pytest.mark.parametrize("chapter", list(CHAPTERS))
+def test_practice_checks_as_typed_and_keeps_what_was_typed(chapter):
+    box = practice(chapter)
+    first, second = exercises(chapter)[:2]
+    right = first.right()
+    box.box.value = typed = f"{number_text(right.magnitude, first.figures)} {unit_text(right.units)}"
+    assert "Right" in box.reply.value
+    box.choice.value = second.key
+    assert second.key == box.exercise.key and box.box.value == ""
+    box.choice.value = first.key
+    assert box.box.value == typed
+    box.show_working.value = True
+    assert "Answer:" in box.working.value
+
+
+def test_practice_survives_hostile_text():
+    box = practice("1")
+    for text in SHARP:
+        box.box.value = text
+        assert box.reply.value and "<script" not in box.reply.value.lower()
