@@ -216,7 +216,7 @@ def test_a_molar_mass_is_not_a_mass():
 
 
 def test_the_warning_says_what_to_do():
-    assert "not the metal that stays" in NOT_ALL_TAKEN_UP and "measurement" in NOT_ALL_TAKEN_UP
+    assert "washes off" in NOT_ALL_TAKEN_UP and "measurement of the washed powder" in NOT_ALL_TAKEN_UP
 
 
 # --- the table of salts ----------------------------------------------------------------------

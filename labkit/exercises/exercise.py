@@ -79,8 +79,8 @@ def _judged(exercise, answer):
     else:
         given = Q(float(answer))
     need = next((need for need in EXAMPLES if agrees(right, need)), None)
-    same_kind = given.dimensionality == right.dimensionality and is_reading(given) == is_reading(right)
-    if not same_kind and is_change(right) == is_change(given):
+    mixed = (is_change(right) and is_reading(given)) or (is_reading(right) and is_change(given))
+    if given.dimensionality != right.dimensionality or mixed:
         return _wrong_kind(exercise, given, right, need)
     figures_right, figures_text = _figures(exercise, answer)
     nominal = _plain(given, right.units)

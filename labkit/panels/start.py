@@ -1,6 +1,7 @@
 """Workbook 00: type anything, and see how labkit reads it, or why it can't."""
 
 import re
+from decimal import ROUND_HALF_EVEN, Decimal
 
 import ipywidgets
 
@@ -100,14 +101,19 @@ def _elsewhere(value, need, text):
     others = [unit for unit in SAME_IN[need] if value.to(unit).units != value.units]
     if need == "[temperature]":  # 20 °C is 293 K: keep the decimals typed, not the figures
         decimals = len(re.split(r"[.,]", re.match(r"[-+−]?[0-9.,]*", text.strip())[0] + ".")[1])
-        same = [
-            f"{nominal(value).to(unit).magnitude:.{min(decimals, 6)}f} {unit_text(value.to(unit).units)}"
-            for unit in others
-        ]
+        same = [_to_decimals(nominal(value).to(unit), min(decimals, 6)) for unit in others]
     else:
         figures = min(max(figures_in(text)[1], 3), 8)
         same = [printed(nominal(value), figures, unit) for unit in others]
     return [("in other units", ", ".join(same))] if same else []
+
+
+def _to_decimals(reading, decimals):
+    exact = Decimal(f"{reading.magnitude:.9f}")  # so that 293.15, half way, is not 293.1499…
+    if abs(exact) < 1e9:
+        exact = exact.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_EVEN)
+        return f"{exact:f} {unit_text(reading.units)}"
+    return printed(reading, 3, str(reading.units))
 
 
 def start_panel():

@@ -61,20 +61,22 @@ def yield_picture(usual, bound, expected, weighed, alt):
     """
     picture = _frame()
     low, likely, high = expected
-    beyond = weighed > 100
+    wide = usual > 60  # then the words fit into the bar, and else beside it
+    said = max(high, usual) if high < usual < high + 25 else high  # no line through the words
+    shown = min(weighed, 99)
     elements = [
         picture.box(0, usual, 1.72, 2.28, MAIN),
-        picture.text(usual, 1.9, f"usual route {usual:.1f} %", anchor="start" if usual < 60 else "end"),
-        picture.upright(usual, MAIN),
+        picture.line([usual, usual], [-0.6, 2.28], MAIN),
+        picture.text(usual, 1.9, f"usual route {usual:.1f} %", anchor="end" if wide else "start"),
         picture.box(low, high, 0.72, 1.28, GUESS),
         picture.marker(likely, 1, GUESS),
-        picture.text(high + 1, 0.93, f"likely {likely:.2g} %", anchor="start" if high < 70 else "end"),
-        picture.marker(min(weighed, 99), 0, MEASURED),
-        picture.text(min(weighed, 99), 0, f"{weighed:.3g} %" + (" (off the scale)" if beyond else "")),
+        picture.text(said, 0.93, f"likely {likely:.2g} %", anchor="end" if said > 75 else "start"),
+        picture.marker(shown, 0, MEASURED),
+        picture.text(shown, 0, f"{weighed:.3g} %" + (" (off the scale)" if weighed > 100 else "")),
     ]
     if bound > usual * 1.001:
         elements += [
-            picture.upright(bound, LIMIT),
-            picture.text(bound, 0.3, f"carbon bound {bound:.1f} %", anchor="start"),
+            picture.line([bound, bound], [-0.6, 1.5], LIMIT),
+            picture.text(bound, 0.5, f"carbon bound {bound:.1f} %", anchor="start"),
         ]
     return picture.svg(elements, alt)

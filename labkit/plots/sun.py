@@ -221,15 +221,15 @@ def _stage():
         *closed, facecolor=(SPECTRUM.colour, SPECTRUM.opacity), edgecolor=SPECTRUM.colour, linewidth=SPECTRUM.width
     )
     for (start, tint), (end, _) in zip(_VISIBLE, _VISIBLE[1:]):
-        axes.fill_between([start, end], -0.085, -0.02, facecolor=tint, edgecolor="none")
-    axes.text(765, -0.052, "visible light", va="center", fontsize=11)
+        axes.fill_between([start, end], -0.11, -0.03, facecolor=tint, edgecolor="none")
+    axes.text(765, -0.072, "visible light", va="center", fontsize=11)
     one = wavelength_from_gap("1 eV").magnitude
     top = axes.secondary_xaxis(
         "top", functions=(lambda nm: one / np.maximum(nm, 1), lambda eV: one / np.maximum(eV, 0.1))
     )
     top.set_xticks([4, 3, 2, 1.5, 1, 0.8], ["4", "3", "2", "1.5", "1", "0.8"])
     top.set_xlabel("Energy of one photon / eV")
-    axes.set(xlim=(280, LONGEST), ylim=(-0.1, 1.95), yticks=[0, 0.5, 1, 1.5])
+    axes.set(xlim=(280, LONGEST), ylim=(-0.14, 1.95), yticks=[0, 0.5, 1, 1.5])
     axes.set(xlabel="Wavelength / nm", ylabel="Power / W/m²/nm")
     return figure, axes
 

@@ -1,0 +1,159 @@
+"""The panel of workbook 07 against sums done without labkit, and against whatever is typed into it."""
+
+import re
+from itertools import product
+
+import pytest
+from helpers import assert_close
+from hostile import HOSTILE
+from scipy import constants
+
+from labkit.hydrogen import cases, hydrogen_estimate, hydrogen_volume
+from labkit.panels.hydrogen import hydrogen_answer, hydrogen_panel
+from labkit.units import Q, as_range, read
+
+PHOTONS = 2.494e20 / constants.N_A  # mol/m²/s above 2.7 eV: trapezoid over ASTM G173-03, run elsewhere
+VAPOUR = 22.4 * 133.322  # Pa at 24 °C: OpenStax Chemistry 2e, appendix E, 22.4 torr
+FARADAY = constants.value("Faraday constant")
+BOXES = ("area", "hours", "temperature", "pressure")
+
+
+def answer(
+    case="plain", area="320 cm²", hours="4.5 h", over_water=True, gap=2.7, temperature="24 °C", pressure="1013.25 hPa"
+):
+    return hydrogen_answer(
+        Q(gap, "eV"),
+        as_range(area, "[area]"),
+        as_range(hours, "[time]"),
+        case,
+        read(temperature),
+        read(pressure),
+        over_water,
+    )
+
+
+def millilitres(moles, kelvin=297.15, pascal=101325 - VAPOUR):
+    return moles * constants.R * kelvin / pascal * 1e6
+
+
+def number(pattern, text):
+    return float(re.search(pattern, text)[1])
+
+
+def test_the_answer_at_the_start_is_about_nothing_and_warns():
+    panel = hydrogen_panel()
+    assert panel.trouble is None
+    assert panel.sentence.startswith("About nothing: likely 0, at most 0.27 mL")
+    assert "no noble metal, no sacrificial donor" in panel.sentence
+    assert "10.1039/C5SC04572J" in panel.parts["rows"].value
+    for words in ("Vent outdoors", "explosive", "never a store"):
+        assert words in panel.parts["caution"].value
+
+
+def test_the_numbers_by_hand():
+    # 320 cm² for 4.5 h: ceiling, then 0.1, 0.13 and 4.3 % of it; two figures are printed.
+    ceiling = millilitres(PHOTONS * 0.032 * 4.5 * 3600 / 2)
+    said = answer("donor and platinum").sentence
+    assert_close(number(r"would allow (\d+) mL", said), ceiling, relative=0.003)
+    found = re.match(r"([\d.]+) to ([\d.]+) mL, likely ([\d.]+) mL of hydrogen", said)
+    low, high, likely = map(float, found.groups())
+    for found, share in ((low, 0.001), (likely, 0.0013), (high, 0.043)):
+        assert_close(found, ceiling * share, relative=0.04)
+    assert_close(number(r"at most ([\d.]+) mL", answer("plain").sentence), ceiling * 1e-4, relative=0.04)
+
+
+def test_electrolysis_by_hand():
+    # 18 % of 1000 W/m² over 2.0 V on 0.032 m² for 4.5 h; 15 % over 2.5 V; 22 % over 1.8 V.
+    said = answer().sentence
+    found = re.search(r"electrolyser give (\d+) to (\d+) mL, likely (\d+) mL", said).groups()
+    for text, share, volt in zip(found, (0.15, 0.22, 0.18), (2.5, 1.8, 2.0)):
+        assert_close(float(text), millilitres(1000 * share / volt * 0.032 * 4.5 * 3600 / (2 * FARADAY)), relative=0.02)
+
+
+def test_dry_gas_takes_less_room_and_thin_air_more():
+    wide = 10000  # cm²; big numbers, so that rounding to two figures does not hide the difference
+    sizes = {}
+    for state in ({"over_water": True}, {"over_water": False}, {"over_water": False, "pressure": "700 hPa"}):
+        said = answer("plain", area=f"{wide} cm²", **state).sentence
+        sizes[str(state)] = number(r"would allow ([\d.]+) L", said)
+    moist, dry, thin = sizes.values()
+    assert_close(moist / dry, 101325 / (101325 - VAPOUR), within=0.002)
+    assert_close(thin / dry, 1013.25 / 700, within=0.01)
+
+
+@pytest.mark.parametrize("case", sorted(cases()))
+def test_it_says_what_the_library_says(case):
+    expected = hydrogen_estimate("2.7 eV", "320 cm²", "4.5 h", case).hydrogen
+    said = answer(case).sentence
+    most = number(r"at most ([\d.]+) mL", said) if case == "plain" else number(r"to ([\d.]+) mL", said)
+    volume = hydrogen_volume(expected.high, "24 °C", "1013.25 hPa", over_water=True)
+    assert_close(most, volume.m_as("mL"), relative=0.05)
+
+
+def test_it_names_what_drives_the_spread():
+    assert "mostly from the quantum yield" in answer("donor and platinum").sentence
+    # Platinum and donor: 0.1 to 4.3 % spreads the likely value 32-fold; an area of 1 to 100 cm² likely 2 cm², 50-fold.
+    assert "mostly from the lit area" in answer("donor and platinum", area="1 to 100 cm², likely 2 cm²").sentence
+    assert "mostly from the hours of sun" in answer("donor and platinum", hours="0.1 to 9 h, likely 0.2 h").sentence
+
+
+def test_the_picture_follows():
+    panel = hydrogen_panel()
+    before = panel.parts["picture"].value
+    panel.controls["gap"].slider.value = 2.4
+    after = panel.parts["picture"].value
+    assert before != after and "powder and water only 0 to 0.51 mL, likely 0 mL" in after
+    frame = re.compile(r"^<svg.*?</g><g clip", re.DOTALL)
+    same = [re.sub(r'aria-label="[^"]*"', "", frame.search(text)[0]) for text in (before, after)]
+    assert same[0] == same[1]  # the axis stays while the gap moves
+
+
+@pytest.mark.parametrize("case, over_water", list(product(sorted(cases()), (True, False))))
+def test_there_is_an_answer_everywhere(case, over_water):
+    panel = hydrogen_panel()
+    controls = panel.controls
+    controls["case"].box.value = next(words for words, value in controls["case"]._values.items() if value == case)
+    controls["over_water"].box.value = next(
+        w for w, value in controls["over_water"]._values.items() if value is over_water
+    )
+    settings = {"area": ("1 mm²", "300 to 340 cm²", "2 m²", "10000 m²"), "hours": ("1 min", "4.5 ± 0.5 h", "24 h"),
+                "temperature": ("1 °C", "300 K", "22 ± 1 °C", "60 °C"), "pressure": ("300 hPa", "1 atm", "1200 hPa")}  # fmt: skip
+    for gap in (2.0, 2.45, 3.2):
+        controls["gap"].slider.value = gap
+        for name, texts in settings.items():
+            for text in texts:
+                controls[name].box.value = text
+                assert panel.trouble is None, (name, text)
+                assert "of hydrogen" in panel.sentence and not controls[name].note
+                assert panel.parts["picture"].value.startswith("<svg ")
+
+
+@pytest.mark.parametrize("name, text, words", [
+    ("hours", "30 h", "24 hours"), ("area", "2 km²", "10 000 m²"), ("temperature", "-4 °C", "1 and 60 °C"),
+    ("pressure", "1013 Pa", "1200 hPa"), ("temperature", "400 °C", "1 and 60 °C"), ("area", "1e-30 m²", "1 mm²"),
+])  # fmt: skip
+def test_a_slip_in_a_unit_is_met_with_a_kind_word(name, text, words):
+    panel = hydrogen_panel()
+    panel.controls[name].box.value = text
+    assert panel.trouble is None
+    assert words in panel.sentence
+    panel.controls[name].box.value = panel.controls[name].box.value + " and more"
+    assert panel.trouble is None
+
+
+@pytest.mark.parametrize("name", BOXES)
+def test_no_text_breaks_it(name):
+    assert len(HOSTILE) > 200
+    panel = hydrogen_panel()
+    control = panel.controls[name]
+    for text in [text for text in HOSTILE if len(text) < 2000][::4] + [
+        "1e40 m²",
+        "1e-40 h",
+        "0 h",
+        "-5 °C",
+        "1e40 hPa",
+    ]:
+        control.box.value = text
+        assert panel.trouble is None, text
+        shown = control.message.value + "".join(part.value for key, part in panel.parts.items() if key != "picture")
+        assert "<script" not in shown.lower() and "<img" not in shown.lower() and "<svg/" not in shown.lower()
