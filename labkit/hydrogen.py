@@ -8,7 +8,7 @@ from labkit.chemistry.gas import dry_pressure, gas_volume
 from labkit.data import citation, guess, row, table, value
 from labkit.errors import LabError, RangeProblem
 from labkit.light import irradiance_total, photon_flux_above
-from labkit.units import Q, Range, as_range, certain, nominal, printed_range, range_from, takes, wrapped
+from labkit.units import Q, Range, as_range, nominal, printed, printed_range, range_from, takes, wrapped
 
 ELECTRONS_PER_HYDROGEN = 2  # 2 H+ + 2 e- -> H2
 
@@ -195,7 +195,7 @@ class Estimate:
         conditions = f"With {self.conditions}"
         most = f"the ceiling of the light is {printed_range(self.ceiling)}"
         if self.hydrogen.likely.magnitude == 0:
-            return (f"{conditions}: almost nothing. Likely 0, at most {printed_range(certain(self.hydrogen.high))}; {most}. "
+            return (f"{conditions}: almost nothing. Likely 0, at most {printed(self.hydrogen.high, 2)}; {most}. "
                     f"{self.evidence}")  # fmt: skip
         return (f"{conditions}: {printed_range(self.hydrogen)} of hydrogen; {most}. "
                 f"The spread comes mostly from the {self.hydrogen.driver}. {self.evidence}")  # fmt: skip

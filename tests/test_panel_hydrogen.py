@@ -43,7 +43,7 @@ def number(pattern, text):
 def test_the_answer_at_the_start_is_about_nothing_and_warns():
     panel = hydrogen_panel()
     assert panel.trouble is None
-    assert panel.sentence.startswith("About nothing: likely 0, at most 0.27 mL")
+    assert panel.sentence.startswith("About nothing: likely 0, at most 0.22 mL")
     assert "no noble metal, no sacrificial donor" in panel.sentence
     assert "10.1039/C5SC04572J" in panel.parts["rows"].value
     for words in ("Vent outdoors", "explosive", "never a store"):
@@ -102,7 +102,7 @@ def test_the_picture_follows():
     before = panel.parts["picture"].value
     panel.controls["gap"].slider.value = 2.4
     after = panel.parts["picture"].value
-    assert before != after and "powder and water only 0 to 0.51 mL, likely 0 mL" in after
+    assert before != after and "powder and water only 0 to 0.41 mL, likely 0 mL" in after
     frame = re.compile(r"^<svg.*?</g><g clip", re.DOTALL)
     same = [re.sub(r'aria-label="[^"]*"', "", frame.search(text)[0]) for text in (before, after)]
     assert same[0] == same[1]  # the axis stays while the gap moves

@@ -7,7 +7,7 @@ from helpers import assert_close
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.plots.hydrogen import ROWS, ceiling_figure, day_decades, day_figure, day_picture, day_words
+from labkit.plots.hydrogen import ROWS, ceiling_figure, ceiling_words, day_decades, day_figure, day_picture, day_words
 from labkit.units import Q, Range, certain
 
 # Invented volumes, mL.
@@ -109,3 +109,5 @@ def test_the_ceiling_is_drawn_where_it_is(gap, percent):
     assert (point.get_xdata()[0], point.get_ydata()[0]) == (3.2, 0.5)
     assert "a panel" in [text.get_text() for text in figure.axes[0].texts]
     assert figure.axes[0].get_yscale() == "log"
+    said = ceiling_words("2.6 eV to 2.8 eV", {"a panel": (Q(3.2, "eV"), Q(0.5, "percent"))})
+    assert "4.9 % at 2.7 eV" in said and "a panel, 0.50 % at 3.2 eV" in said and "2.60 to 2.80 eV" in said

@@ -164,7 +164,7 @@ def hydrogen_panel():
                 "nothing: no noble metal, no donor",
             ),
             "gap": UnitSlider("Gap", "eV", 2.0, 3.2, 0.05, 2.7),
-            "area": TypedBox("Lit area", "320 cm²", "[area] > 0", ranged=True),
+            "area": TypedBox("Lit area", "260 cm²", "[area] > 0", ranged=True),
             "hours": TypedBox("Hours of full sun in the day", "4.5 h", "[time] > 0", ranged=True),
             "temperature": TypedBox("Temperature of the gas", "24 °C", "[temperature]"),
             "pressure": TypedBox("Air pressure", "1013 hPa", "[pressure] > 0"),

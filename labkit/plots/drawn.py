@@ -3,27 +3,23 @@
 import sys
 from pathlib import Path
 
-from labkit.light import share_above
 from labkit.plots import saved
 from labkit.plots.masses import mass_figure, mass_shares
 from labkit.plots.style import new_figure
-from labkit.plots.sun import sun_figure
-from labkit.units import Q, printed
+from labkit.plots.sun import sun_figure, sun_words
 
-GAP = Q(2.75, "eV")
+GAP = "2.70 eV to 2.88 eV, likely 2.75 eV"
 
 
 def overview():
     """Return the picture of README.md and its words: mass of urea, and sunlight above the gap."""
     figure, (upper, lower) = new_figure(8.0, 6.2, nrows=2, height_ratios=(1, 2.6))
     mass_figure("urea", axes=upper)
-    upper.set_title("What becomes of urea under a lid, by the usual route", loc="left")
+    upper.set_title("Where the mass of urea goes at best (usual route, under a lid)", loc="left")
     sun_figure(GAP, axes=lower)
     lower.set_title("Which part of sunlight the powder can use", loc="left")
-    photons, power = share_above(GAP)
     parts = ", ".join(f"{name} {share:.1f} %" for name, share in mass_shares("urea").items())
-    alt = (f"Two pictures. Above: the mass of urea goes to {parts}. Below: the spectrum of sunlight; a gap of "
-           f"{printed(GAP)} leaves {printed(photons, 2)} of its photons and {printed(power, 2)} of its power.")  # fmt: skip
+    alt = f"Two pictures. Above: the mass of urea goes to {parts}. Below: {sun_words(GAP)}"
     return figure, alt
 
 

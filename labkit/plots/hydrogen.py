@@ -9,7 +9,7 @@ import numpy as np
 from labkit.hydrogen import efficiency_ceiling
 from labkit.plots.live import LivePicture
 from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, SECOND, THIRD, Role, new_figure, styled
-from labkit.units import Q, as_range, number_text, unit_text
+from labkit.units import Q, as_range, number_text, printed, printed_range, unit_text
 
 ROWS = {  # what is drawn, from the top row down, and its words
     "cells": "Solar cells and electrolysis",
@@ -174,6 +174,7 @@ def ceiling_figure(gap=None, measured=None):
         if gap is not None:
             gap = as_range(gap, "[energy] > 0", "gap")
             axes.axvspan(gap.low.m_as("eV"), gap.high.m_as("eV"), **GUESS.fill)
+            axes.text(gap.likely.m_as("eV"), 0.06, "the gap", ha="center", fontsize=12)
         for look, (name, (place, efficiency)) in zip((MEASURED, THIRD, SECOND), (measured or {}).items()):
             axes.plot(place.m_as("eV"), efficiency.m_as("percent"), **look.points)
             axes.annotate(name, (place.m_as("eV"), efficiency.m_as("percent")), (-10, 0), textcoords="offset points",
@@ -181,3 +182,16 @@ def ceiling_figure(gap=None, measured=None):
         axes.set(xlim=(1.7, 3.5), ylim=(0.05, 50), yscale="log", xlabel="Gap / eV", ylabel="Solar to hydrogen / %",
                  yticks=[0.1, 1, 10], yticklabels=["0.1", "1", "10"])  # fmt: skip
     return figure
+
+
+def ceiling_words(gap=None, measured=None):
+    """Return the words for ``ceiling_figure``, with its numbers."""
+    ends = ", ".join(
+        f"{number_text(efficiency_ceiling(Q(at, 'eV')).m_as('percent'), 2)} % at {at} eV" for at in (1.8, 2.7, 3.4)
+    )
+    words = f"Curve of the highest solar-to-hydrogen efficiency, falling as the gap widens: {ends}."
+    if gap is not None:
+        words += f" A band marks the gap, {printed_range(as_range(gap, '[energy] > 0', 'gap'), 3)}."
+    for name, (place, efficiency) in (measured or {}).items():
+        words += f" Measured: {name}, {printed(efficiency, 2)} at {printed(place, 2)}."
+    return words

@@ -33,7 +33,7 @@ _PUBLISHED = (  # row of gaps.csv, words beside its point, and where they stand:
 )
 
 
-def sun_figure(gap):
+def sun_figure(gap, axes=None):
     """Return the picture of standard sunlight with the part above a gap filled.
 
     Parameters
@@ -41,6 +41,8 @@ def sun_figure(gap):
     gap : Range, quantity [energy] or text
         From 0.69 to 4.42 eV, so that the edge lies in the picture.  Of a Range the part that only
         the narrower gaps can use is filled in a paler tint.
+    axes : matplotlib.axes.Axes, optional
+        Draw here instead of in a new figure.
 
     Returns
     -------
@@ -59,7 +61,7 @@ def sun_figure(gap):
     """
     part = _part(gap)
     with styled():
-        figure, axes = _stage()
+        figure, axes = _stage(axes)
         for curve, role in part.filled:
             axes.fill_between(*curve, **role.fill)
         axes.axvline(part.edges[1], **LIMIT.line)
@@ -212,9 +214,9 @@ def _between(start, end):
     return inside, np.interp(inside, wavelength, power)
 
 
-def _stage():
+def _stage(axes=None):
     """Return (figure, axes) with all that does not follow the gap."""
-    figure, axes = new_figure()
+    figure, axes = new_figure() if axes is None else (axes.figure, axes)
     wavelength, power = _curve()
     closed = np.pad(wavelength, 1, mode="edge"), np.pad(power, 1)  # one path, drawn and filled: half the text
     axes.fill(

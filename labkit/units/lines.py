@@ -2,7 +2,7 @@
 
 import textwrap
 
-WIDTH = 96
+WIDTH = 80
 
 
 def wrapped(text, hanging=""):
