@@ -45,6 +45,8 @@ def cells(text, need):
 def test_the_same_in_other_units(text, need, words):
     shown = cells(text, need)["in other units"]
     assert all(word in shown for word in words), shown
+    typed_unit = text.split(" ", 1)[1]
+    assert typed_unit not in [same.split(" ", 1)[-1] for same in shown.split(", ")], shown
 
 
 def test_a_value_a_measurement_and_a_guess_are_told_apart():

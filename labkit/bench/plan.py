@@ -16,13 +16,11 @@ from labkit.units import (
     as_range,
     certain,
     checked,
-    handy,
     nominal,
     printed,
     printed_range,
+    printed_up,
     range_from,
-    rounded_up,
-    unit_text,
     wrapped,
 )
 
@@ -213,28 +211,22 @@ def _gas_lines(weighed, precursor):
     for gas in gases_at_most(weighed, precursor):
         if gas.formula in ("NH3", "HNCO", "CS2"):
             lines.append(Line("Gas from the firing", f"{subscripted(gas.formula)} at most",
-                              f"{_up(gas.amount)}, {_up(gas.mass)}, {_up(gas.volume)} at 25 °C",
+                              f"{printed_up(gas.amount)}, {printed_up(gas.mass)}, {printed_up(gas.volume)} at 25 °C",
                               certain(gas.amount), _BOUND.get(gas.formula, "bound from the atoms")))  # fmt: skip
         if gas.formula == "NH3":
             air = (gas.volume / limit).to("m**3")
-            lines.append(Line("Gas from the firing", "air to thin the ammonia", f"{_up(air)}", certain(air),
+            lines.append(Line("Gas from the firing", "air to thin the ammonia", f"{printed_up(air)}", certain(air),
                               f"to {printed(limit, 2)} (NIOSH, up to 10 h); a room cannot carry it: outdoors or extraction"))  # fmt: skip
     return lines
 
 
-def _up(quantity):
-    """Return a hazard figure rounded up to two figures, never down."""
-    shown = handy(quantity)
-    return f"{rounded_up(shown.magnitude, 2)} {unit_text(shown.units)}"
-
-
 def _hydrogen_lines(gap, area, time, case, temperature, pressure):
     estimate = hydrogen_estimate(gap, area, time, case)
-
-    def litres(amount):
-        return hydrogen_volume(amount, temperature, pressure)
-
-    honest, ceiling = (range_from(litres, amount=span) for span in (estimate.hydrogen, estimate.ceiling))
+    molar_volume = hydrogen_volume("1 mol", temperature, pressure) / Q(1, "mol")
+    honest, ceiling = (
+        range_from(lambda amount: (amount * molar_volume).to("mL"), amount=span)
+        for span in (estimate.hydrogen, estimate.ceiling)
+    )
     words = (
         printed_range(honest) if honest.likely.magnitude else f"almost nothing: 0, at most {printed(honest.high, 2)}"
     )

@@ -105,15 +105,15 @@ EXERCISES = (
     ),
     Exercise(
         "9.8",
-        "With a donor and platinum, an apparent quantum yield of 0.130 % of those 131 mmol of photons above the gap: "
+        "With a donor and platinum, an apparent quantum yield of 0.310 % of those 131 mmol of photons above the gap: "
         "what volume of dry hydrogen at 20 °C and 1 atm?",
-        lambda: hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
-        "131 mmol times 0.00130 over 2, times 24.06 mL/mmol.",
+        lambda: hydrogen_volume(hydrogen_from_photons("131 mmol", "0.310 %"), "20 °C"),
+        "131 mmol times 0.00310 over 2, times 24.06 mL/mmol.",
         slips={
             "Two electrons make one hydrogen; divide by two.": lambda: (
-                2 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C")
+                2 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.310 %"), "20 °C")
             ),
-            "0.130 % is 0.00130.": lambda: 100 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.130 %"), "20 °C"),
+            "0.310 % is 0.00310.": lambda: 100 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.310 %"), "20 °C"),
         },
     ),
 )

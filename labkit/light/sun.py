@@ -74,7 +74,12 @@ def _edge_text(edges):
 
 def _photons(integral):
     """Photon flux of an integral of E·λ: the flux that 1 W/m² has at 1 nm, so many times."""
-    return integral * photon_flux_from_irradiance(Q(1.0, "W/m**2"), Q(1.0, "nm"))
+    return integral * _photons_of_a_watt()
+
+
+@cache
+def _photons_of_a_watt():
+    return photon_flux_from_irradiance(Q(1.0, "W/m**2"), Q(1.0, "nm"))
 
 
 def _scale(irradiance):

@@ -73,8 +73,9 @@ def hydrogen_answer(gap, area, hours, case, temperature, pressure, over_water):
     unit = day_decades(volumes).unit
     state = f"{'over water' if over_water else 'dry'}, {_said(temperature)}, {_said(pressure, 4)}"
     place = f"{_span_said(area)} of {cases()[case]}; gap {_said(gap)}, {_span_said(hours)} of full sun"
-    most = (f"The light itself would allow {printed_range(volumes['ceiling'], unit=unit)}; solar cells of that area with an "
-            f"electrolyser give {printed_range(volumes['cells'], unit=unit)}.")  # fmt: skip
+    cells = f"{printed(volumes['cells'].low, 2, unit)} to {printed(volumes['cells'].high, 2, unit)}"
+    most = (f"The light itself would allow {printed_range(volumes['ceiling'], unit=unit)}; "
+            f"solar cells of that area with an electrolyser give {cells}.")  # fmt: skip
     return Answer(
         f"{_amount(volumes[case], unit)} in a day ({state}). That is {place}. "
         f"The spread comes mostly from the {_driver(light, _shares()[case])}. {most}",
@@ -164,10 +165,10 @@ def hydrogen_panel():
                 "nothing: no noble metal, no donor",
             ),
             "gap": UnitSlider("Gap", "eV", 2.0, 3.2, 0.05, 2.7),
-            "area": TypedBox("Lit area", "260 cm²", "[area] > 0", ranged=True),
-            "hours": TypedBox("Hours of full sun in the day", "4.5 h", "[time] > 0", ranged=True),
-            "temperature": TypedBox("Temperature of the gas", "24 °C", "[temperature]"),
-            "pressure": TypedBox("Air pressure", "1013 hPa", "[pressure] > 0"),
+            "area": TypedBox("Lit area", "260 cm²", "[area] > 0", ranged=True, hint="such as 100 cm², or a range"),
+            "hours": TypedBox("Hours of full sun", "4.5 h", "[time] > 0", ranged=True, hint="such as 3 h, or a range"),
+            "temperature": TypedBox("Temperature of the gas", "24 °C", "[temperature]", hint="such as 20 °C"),
+            "pressure": TypedBox("Air pressure", "1013 hPa", "[pressure] > 0", hint="such as 985 hPa"),
             "over_water": Choice(
                 "The gas is measured",
                 {"over water, with its vapour": True, "dry": False},

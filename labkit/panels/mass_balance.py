@@ -5,8 +5,7 @@ from labkit.chemistry.thermolysis import gases, gases_at_most, powder_from_precu
 from labkit.data.cautions import cautions
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.plots.masses import yield_picture
-from labkit.units import Q, handy, nominal, printed, printed_range, rounded_up, unit_text
-
+from labkit.units import nominal, printed, printed_range, printed_up
 
 _REMARKS = {"HNCO": " (no safe figure here)", "HCN": " (if overheated)", "CS2": " (catches fire easily)"}
 
@@ -47,15 +46,9 @@ def gas_table(precursor_mass, precursor):
         rows.append((
             subscripted(formula) + _REMARKS.get(formula, ""),
             f"{printed(usual.mass)}, {printed(usual.volume)}" if usual else "none",
-            f"{_up(most.mass)}, {_up(most.volume)}" if most else "not bounded here",
+            f"{printed_up(most.mass)}, {printed_up(most.volume)}" if most else "not bounded here",
         ))  # fmt: skip
     return tuple(rows)
-
-
-def _up(quantity):
-    spread = getattr(quantity.magnitude, "std_dev", 0)  # the safe side of a weighing, too
-    shown = handy(Q(nominal(quantity).magnitude + 2 * spread, quantity.units))
-    return f"{rounded_up(shown.magnitude, 2)} {unit_text(shown.units)}"
 
 
 def mass_balance_panel():

@@ -28,7 +28,7 @@ def driver_figure(span, label):
             axes.text(right, place, f" {number_text(left, 2)} to {number_text(right, 2)}", va="center", fontsize=12)
         axes.axvline(span.likely.to(unit).magnitude, **{**MAIN.line, "linestyle": ":"})
         axes.set(yticks=range(len(bars)), yticklabels=[bar[0] for bar in reversed(bars)], ylim=(-0.6, len(bars) - 0.4),
-                 xlim=(0, span.high.to(unit).magnitude * 1.3), xlabel=f"{label} / {unit_text(unit)}")  # fmt: skip
+                 xlim=(0, span.high.to(unit).magnitude * 1.3), xlabel=f"{label} / {unit_text(unit)}" if unit_text(unit) else label)  # fmt: skip
         axes.tick_params(axis="y", length=0)
         axes.grid(axis="y", visible=False)
     return figure

@@ -80,7 +80,7 @@ def _dressed(axes, decades):
     names = [number_text(10.0**power, 1) for power in range(decades.bottom, decades.top + 1)]
     axes.axvspan(_ZERO - 0.45, _BREAK, facecolor=QUIET.colour, alpha=0.15)
     for shift in (-0.06, 0.06):  # the two strokes that say: the axis is cut here
-        axes.plot([_BREAK + shift - 0.05, _BREAK + shift + 0.05], [-0.025, 0.025], color=LIMIT.colour, linewidth=1.6, zorder=6,
+        axes.plot([_BREAK + shift - 0.05, _BREAK + shift + 0.05], [-0.025, 0.025], color=LIMIT.colour, linestyle="-", linewidth=1.6, zorder=6,
                   transform=axes.get_xaxis_transform(), clip_on=False)  # fmt: skip
     axes.set(xlim=(_ZERO - 0.45, places[-1] + 0.1), ylim=(-0.35, len(ROWS) - 0.15), yticks=[],
              xticks=[_ZERO, *places], xticklabels=["0", *names],
@@ -111,16 +111,8 @@ def day_figure(volumes, chosen=""):
     with styled():
         _dressed(axes, decades)
         for height, look, low, likely, high, words in _drawn_rows(volumes, chosen, decades):
-            axes.barh(
-                height,
-                high - low,
-                left=low,
-                height=0.3,
-                facecolor=look.colour,
-                alpha=0.3,
-                edgecolor=look.colour,
-                linewidth=2,
-            )
+            fill = (look.colour, look.opacity)
+            axes.barh(height, high - low, 0.3, low, facecolor=fill, edgecolor=look.colour, linewidth=2)
             axes.plot(likely, height, **look.points, markeredgecolor="#FFFFFF", zorder=4)
             axes.text(_ZERO - 0.4, height + 0.24, words, fontsize=12, va="bottom", zorder=5)
         axes.axvspan(_BREAK - 0.06, _BREAK + 0.06, facecolor="#FFFFFF", zorder=3)
@@ -170,11 +162,11 @@ def ceiling_figure(gap=None, measured=None):
     figure, axes = new_figure(6.4, 3.8)
     with styled():
         axes.plot(gaps, efficiency_ceiling(Q(gaps, "eV")).m_as("percent"), **MAIN.line)
-        axes.text(1.92, 23, "every photon above the gap\nmoves one electron", fontsize=12, color=MAIN.colour)
+        axes.text(1.75, 2.2, "ceiling: every photon above\nthe gap moves one electron", fontsize=12, color=MAIN.colour)
         if gap is not None:
             gap = as_range(gap, "[energy] > 0", "gap")
             axes.axvspan(gap.low.m_as("eV"), gap.high.m_as("eV"), **GUESS.fill)
-            axes.text(gap.likely.m_as("eV"), 0.06, "the gap", ha="center", fontsize=12)
+            axes.text(gap.likely.m_as("eV"), 0.06, "this gap", ha="center", fontsize=12)
         for look, (name, (place, efficiency)) in zip((MEASURED, THIRD, SECOND), (measured or {}).items()):
             axes.plot(place.m_as("eV"), efficiency.m_as("percent"), **look.points)
             axes.annotate(name, (place.m_as("eV"), efficiency.m_as("percent")), (-10, 0), textcoords="offset points",

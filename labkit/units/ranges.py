@@ -94,20 +94,24 @@ def range_from(function, **inputs):
     inputs = {name: spanned(value) for name, value in inputs.items()}
     ranges = {name: value for name, value in inputs.items() if isinstance(value, Range)}
     fixed = {name: value for name, value in inputs.items() if name not in ranges}
-    centre = {name: span.likely for name, span in ranges.items()}
+    known = {}
 
-    def result(changes):
-        found = function(**fixed, **changes)
-        return found if is_quantity(found) else Q(found)
+    def at(**ends):
+        """Return the result with the named inputs at an end and the others at their likely values."""
+        values = {name: getattr(span, ends.get(name, "likely")) for name, span in ranges.items()}
+        key = tuple(ends.get(name, "likely") for name in ranges)
+        if key not in known:  # with one range the corners are its drivers' ends: no need to work them out twice
+            found = function(**fixed, **values)
+            known[key] = found if is_quantity(found) else Q(found)
+        return known[key]
 
-    likely = result(centre)
-    corners = [
-        result(dict(zip(ranges, ends)))
-        for ends in itertools.product(*((span.low, span.high) for span in ranges.values()))
-    ] + [likely]
+    likely = at()
+    corners = [likely] + [
+        at(**dict(zip(ranges, ends))) for ends in itertools.product(("low", "high"), repeat=len(ranges))
+    ]
     drivers = []
-    for name, span in ranges.items():
-        ends = [result(centre | {name: end}).to(likely.units) for end in (span.low, span.high)]
+    for name in ranges:
+        ends = [at(**{name: end}).to(likely.units) for end in ("low", "high")]
         drivers.append((name.replace("_", " "), min(ends), max(ends)))
     drivers.sort(key=lambda driver: driver[1].magnitude - driver[2].magnitude)
     drivers = tuple(driver for driver in drivers if driver[2] > driver[1])

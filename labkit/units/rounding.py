@@ -1,6 +1,7 @@
 """Numbers as a person writes them: significant figures, sensible units, raised exponents."""
 
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
+from functools import cache
 
 import numpy as np
 
@@ -19,7 +20,7 @@ _LADDERS = (  # small to large; the largest unit with a magnitude of at least on
     ("µmol/L", "mmol/L", "mol/L"),
     ("nmol/h", "µmol/h", "mmol/h", "mol/h"),
 )
-_KEEP = ("eV", "meV", "keV", "kWh", "Wh", "h*W", "molar", "atm", "mmHg", "torr", "hPa", "mbar", "bar", "month")
+_KEEP = ("eV", "meV", "keV", "kWh", "Wh", "h*W", "atm", "mmHg", "torr", "hPa", "mbar", "bar", "month")
 
 
 def rounded(number, figures):
@@ -107,6 +108,22 @@ def printed(value, figures=3, unit=None):
     return f"{number} {symbol}".strip()
 
 
+def printed_up(quantity, figures=2):
+    """Return a hazard figure as a person would write it, rounded up and never down.
+
+    Two standard uncertainties are added first if the quantity carries any.
+
+    >>> from labkit.units import Q
+    >>> printed_up(Q(37.82, "g")), printed_up(Q(0.0741, "m**3"))
+    ('38 g', '75 L')
+    """
+    magnitude = quantity.magnitude
+    if hasattr(magnitude, "nominal_value"):
+        quantity = Q(magnitude.nominal_value + 2 * magnitude.std_dev, quantity.units)
+    shown = handy(quantity)
+    return f"{rounded_up(shown.magnitude, figures)} {unit_text(shown.units)}"
+
+
 def number_text(number, figures=3):
     """Return a bare number to ``figures`` figures, as 2.49×10²⁰ when it is very large or small."""
     number = float(number)
@@ -131,18 +148,25 @@ def _with_spread(nominal, spread):
 
 def handy(quantity):
     """Return the quantity in the unit of its kind that gives a magnitude easy to read."""
-    if any(keep == f"{quantity.units:~C}" for keep in _KEEP):
+    steps = _steps(quantity.units)
+    size = abs(float(getattr(quantity.magnitude, "nominal_value", quantity.magnitude))) if steps else 0
+    if not size or not np.isfinite(size):
         return quantity
-    for ladder in _LADDERS:
-        if quantity.is_compatible_with(ladder[0]):
-            size = abs(float(getattr(quantity.magnitude, "nominal_value", quantity.magnitude)))
-            if not size or not np.isfinite(size):
-                return quantity
-            in_units = [quantity.to(name) for name in ladder]
-            sizes = [abs(float(getattr(q.magnitude, "nominal_value", q.magnitude))) for q in in_units]
-            fitting = [q for q, s in zip(in_units, sizes) if s >= 0.9995]
-            return fitting[-1] if fitting else in_units[0]
-    return quantity
+    fitting = [unit for unit, factor in steps if size * factor >= 0.9995]
+    return quantity.to(fitting[-1] if fitting else steps[0][0])
+
+
+@cache
+def _steps(units):
+    """Return (unit, factor) for the units on the ladder of ``units``, or () where none fits.
+
+    Kept, because a panel asks for the same few units at every keystroke.
+    """
+    if f"{units:~C}" in _KEEP:
+        return ()
+    one = ureg.Quantity(1.0, units)
+    ladder = next((ladder for ladder in _LADDERS if one.is_compatible_with(ladder[0])), ())
+    return tuple((ureg.Unit(name), one.to(name).magnitude) for name in ladder)
 
 
 def unit_text(units):
@@ -152,4 +176,4 @@ def unit_text(units):
     text = f"{units:~P}".replace("Δ°C", "°C").replace("µ", "µ")
     if text == "a":  # pint's symbol for a year, which few read as one
         return "yr"
-    return text.replace(" / ", "/").replace("molar", "mol/L") if text != "percent" else "%"
+    return text.replace(" / ", "/") if text != "percent" else "%"
