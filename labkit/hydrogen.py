@@ -35,19 +35,16 @@ def hydrogen_from_photons(photons, quantum_yield, electrons=ELECTRONS_PER_HYDROG
 
     Raises
     ------
-    LabError
-        If the quantum yield is over 1.
+    RangeProblem
+        If the quantum yield is over 1: one photon moves one electron.
 
     Examples
     --------
     >>> print(f"{hydrogen_from_photons('1264 µmol', '0.1582 %'):.2f~P}")
     1.00 µmol
     """
-    share = quantum_yield.to("dimensionless")
-    if nominal(share).magnitude > 1:
-        raise LabError("A quantum yield for hydrogen can't be over 100 %: one photon moves one electron. If "
-                       f"{nominal(share).magnitude:.4g} was meant in percent, type “{nominal(share).magnitude:.4g} %”.")  # fmt: skip
-    return photons * share / electrons
+    _refuse_over_one(quantum_yield, "A quantum yield for hydrogen")
+    return photons * quantum_yield.to("dimensionless") / electrons
 
 
 @takes(amount="[amount] >= 0", photons="[amount] > 0", electrons="[] > 0")
@@ -78,7 +75,13 @@ def hydrogen_ceiling(gap, irradiance=None):
 
     Every photon of AM1.5G above the gap is taken to give one electron.  Holds for one absorber;
     with ``irradiance`` the spectrum is scaled, its shape kept.
+
+    Raises
+    ------
+    RangeProblem
+        If the gap is under 1.23 eV: such photons cannot split water with one electron each.
     """
+    _refuse_narrow(gap, "hydrogen_ceiling")
     return (photon_flux_above(gap, irradiance) / ELECTRONS_PER_HYDROGEN).to("mmol/m**2/h")
 
 
@@ -99,7 +102,8 @@ def solar_to_hydrogen(rate, area, irradiance="1000 W/m²"):
 
 @takes(efficiency="[] >= 0", area="[area] > 0", irradiance="[irradiance] > 0")
 def rate_from_efficiency(efficiency, area, irradiance="1000 W/m²"):
-    """Return the rate of hydrogen that a solar-to-hydrogen efficiency means, in mmol/h."""
+    """Return the rate of hydrogen that a solar-to-hydrogen efficiency, at most 1, means, in mmol/h."""
+    _refuse_over_one(efficiency, "A solar-to-hydrogen efficiency")
     return (efficiency * irradiance * area / _energy_of_splitting()).to("mmol/h")
 
 
@@ -112,10 +116,6 @@ def efficiency_ceiling(gap, irradiance=None):
     RangeProblem
         If the gap is under 1.23 eV: such photons cannot split water with one electron each.
     """
-    # Two electrons a molecule, one photon each: half of 237.1 kJ/mol is 1.23 eV.
-    if np.any(gap * value("constants", "Avogadro constant") * ELECTRONS_PER_HYDROGEN < _energy_of_splitting()):
-        raise RangeProblem("efficiency_ceiling() needs a gap of 1.23 eV or more: photons that carry less "
-                           "cannot split water with one electron each.")  # fmt: skip
     light = irradiance_total() if irradiance is None else irradiance
     return (hydrogen_ceiling(gap, irradiance) * _energy_of_splitting() / light).to("percent")
 
@@ -132,6 +132,7 @@ def hydrogen_from_current(current, time, faradaic=1):
     18.656 mmol
     """
     per_mole = value("constants", "elementary charge") * value("constants", "Avogadro constant")
+    _refuse_over_one(faradaic, "The share of the current that makes hydrogen")
     return (faradaic * current * time / (ELECTRONS_PER_HYDROGEN * per_mole)).to("mmol")
 
 
@@ -180,13 +181,18 @@ def cases():
 
 @dataclass(frozen=True)
 class Estimate:
-    """Hydrogen to expect: the range, the ceiling, the case with its conditions, and the evidence."""
+    """Hydrogen to expect: the range, the ceiling, the case with its conditions, and the evidence.
+
+    ``kind`` says where the ends of the range come from, such as ``from memory``; ``evidence`` is
+    what has been published about the case.
+    """
 
     case: str
     conditions: str
     hydrogen: Range
     ceiling: Range
     quantum_yield: Range
+    kind: str
     evidence: str
 
     @property
@@ -195,16 +201,16 @@ class Estimate:
         conditions = f"With {self.conditions}"
         most = f"the ceiling of the light is {printed_range(self.ceiling)}"
         if self.hydrogen.likely.magnitude == 0:
-            return (f"{conditions}: almost nothing. Likely 0, at most {printed(self.hydrogen.high, 2)}; {most}. "
-                    f"{self.evidence}")  # fmt: skip
-        return (f"{conditions}: {printed_range(self.hydrogen)} of hydrogen; {most}. "
+            return (f"{conditions}: almost nothing. Likely 0, at most {printed(self.hydrogen.high, 2)} ({self.kind}); "
+                    f"{most}. {self.evidence}")  # fmt: skip
+        return (f"{conditions}: {printed_range(self.hydrogen)} of hydrogen ({self.kind}); {most}. "
                 f"The spread comes mostly from the {self.hydrogen.driver}. {self.evidence}")  # fmt: skip
 
     def __str__(self):
         return wrapped(self.sentence)
 
 
-@takes(area="[area] > 0", time="[time] > 0", irradiance="[irradiance] > 0")
+@takes(irradiance="[irradiance] > 0")
 def hydrogen_estimate(gap, area, time, case="plain", irradiance=None):
     """Return the honest Estimate of hydrogen from an area of lit powder.
 
@@ -212,9 +218,9 @@ def hydrogen_estimate(gap, area, time, case="plain", irradiance=None):
     ----------
     gap : quantity, text or Range [energy]
         Band gap of the powder.
-    area : quantity [area]
+    area : quantity, text or Range [area]
         Lit area facing the light.
-    time : quantity [time]
+    time : quantity, text or Range [time]
         Time in that light: with the default spectrum, hours of full sun.
     case : str
         One of ``cases()``.  The default has neither noble metal nor donor, and its answer is:
@@ -229,13 +235,18 @@ def hydrogen_estimate(gap, area, time, case="plain", irradiance=None):
     """
     if case not in cases():
         raise LabError(f"The case is one of {', '.join(cases())}; “{case}” is not among them.")
-    gap = as_range(gap, "[energy] > 0", "gap")
+    light = {
+        "gap": as_range(gap, "[energy] > 0", "gap"),
+        "area": as_range(area, "[area] > 0", "area"),
+        "time": as_range(time, "[time] > 0", "time"),
+    }
+
+    _refuse_narrow(light["gap"].low, "hydrogen_estimate")
 
     def amount(gap, quantum_yield, area, time):
         photons = (photon_flux_above(gap, irradiance) * area * time).to("µmol")
         return hydrogen_from_photons(photons, quantum_yield)
 
-    light = {"gap": gap, "area": area, "time": time}
     found = row("quantum_yields", case)
     quantum_yield = guess("quantum_yields", case)
     return Estimate(
@@ -244,8 +255,23 @@ def hydrogen_estimate(gap, area, time, case="plain", irradiance=None):
         hydrogen=range_from(amount, quantum_yield=quantum_yield, **light),
         ceiling=range_from(amount, quantum_yield=Q(1.0), **light),
         quantum_yield=quantum_yield,
-        evidence=f"Evidence: {citation(found['evidence'])}",
+        kind=found["kind"],
+        evidence=f"Published: {citation(found['evidence'])}",
     )
+
+
+def _refuse_narrow(gap, function):
+    # Two electrons a molecule, one photon each: half of 237.1 kJ/mol is 1.23 eV.
+    if np.any(gap * value("constants", "Avogadro constant") * ELECTRONS_PER_HYDROGEN < _energy_of_splitting()):
+        raise RangeProblem(f"{function}() needs a gap of 1.23 eV or more: photons that carry less cannot split "
+                           "water with one electron each.")  # fmt: skip
+
+
+def _refuse_over_one(share, what):
+    given = nominal(share).to("dimensionless").magnitude
+    if np.any(given > 1):
+        raise RangeProblem(f"{what} can't be over 100 %. If {np.max(given):g} was meant in percent, "
+                           f"type “{np.max(given):g} %”.")  # fmt: skip
 
 
 def _energy_of_splitting():

@@ -7,8 +7,9 @@ from ``labkit.data.cautions`` belong beside every number from here.
 import numpy as np
 
 from labkit.chemistry.formula import atom_counts, mass_fractions, molar_mass, split_hydrate
+from labkit.data import table
 from labkit.errors import FormulaProblem, RangeProblem
-from labkit.units import takes, ureg
+from labkit.units import Q, takes, ureg
 
 NOT_ALL_TAKEN_UP = (
     "The nominal loading is the metal that went into the jar. Part of it washes off again, often more than half "
@@ -258,8 +259,8 @@ def dopant_dose(powder_mass, loading, salt):
     Raises
     ------
     RangeProblem
-        If the loading is 100 % or more, or a bare number above ``loading_ceiling``: ``0.5`` typed
-        for 0.5 % would dose a hundredfold.  A percentage is taken at its word.
+        If the loading is 100 % or more, or a bare number: ``0.5`` typed for 0.5 % would dose a
+        hundredfold, so the sign is always asked for.
 
     Notes
     -----
@@ -274,16 +275,36 @@ def dopant_dose(powder_mass, loading, salt):
     >>> print(f"{dopant_dose('3 g', '2 %', 'FeCl3'):.0f~P}, {dopant_dose('3 g', '2 %', 'FeCl3·6H2O'):.0f~P}")
     178 mg, 296 mg
     """
+    refuse_bare_loading(loading, "dopant_dose")
     share = loading.to("dimensionless")
     if not np.all(_size(share) < 1):
         raise RangeProblem("dopant_dose() needs a loading below 100 %, metal over metal and powder. "
                            "Type for instance loading='2 %'.")  # fmt: skip
-    if loading.units == ureg.dimensionless and np.any(_size(share) > _size(loading_ceiling(metal_of(salt)))):
-        raise RangeProblem(f"dopant_dose() took the bare number {_brief(loading)} for ‘loading’ as "
-                           f"{_brief(share.to('percent'))}, more than the powder has places for. "
-                           "Type it with its sign, as in loading='0.5 %'.")  # fmt: skip
     metal_mass = powder_mass * share / (1 - share)
     return (metal_mass / _metal_fraction(salt)).to("mg")
+
+
+def refuse_bare_loading(loading, function):
+    """Raise RangeProblem if a loading came without its percent sign, unless it is zero."""
+    if loading.units == ureg.dimensionless and np.any(_size(loading) != 0):
+        raise RangeProblem(f"{function}() needs the loading in percent. {_brief(loading)} without a sign could be "
+                           f"{_brief(loading)} % or a hundred times that. Type for instance loading='0.5 %'.")  # fmt: skip
+
+
+@takes(salt_mass="[mass] >= 0", volume="[volume] > 0")
+def refuse_insoluble(salt_mass, salt, solvent, volume):
+    """Raise RangeProblem if a volume of solvent cannot hold a salt, where dopants.csv has a solubility.
+
+    Compared as the dry salt.  A pair that the table does not know passes.
+    """
+    dry_salt, waters = split_hydrate(salt)
+    dry_mass = anhydrous_from_hydrate(salt_mass, salt) if waters else salt_mass
+    for row in table("dopants"):
+        if (row["salt"], row["solvent"]) == (dry_salt, solvent) and row["solubility_g_per_100mL"]:
+            most = Q(float(row["solubility_g_per_100mL"]), "g") / Q(100, "mL")
+            if np.any(_size((dry_mass / volume / most).to("")) > 1):
+                raise RangeProblem(f"{_brief(volume)} of {solvent} can't hold {_brief(salt_mass)} of {salt}: at most "
+                                   f"{_brief(most.to('g/mL'))} of the dry salt dissolves. Take more solvent.")  # fmt: skip
 
 
 @takes(salt_mass="[mass] >= 0", powder_mass="[mass] > 0")

@@ -235,7 +235,7 @@ def test_the_gas_constant_follows_from_boltzmann_and_avogadro():
 
 # ------------------------------------------------------------------------------------------ cautions
 def test_the_steps_with_cautions_are_those_of_the_work():
-    assert set(steps()) == {"firing", "powder", "chlorides", "solvent", "hydrogen", "light"}
+    assert set(steps()) == {"firing", "thiourea", "melamine", "powder", "chlorides", "solvent", "hydrogen", "light"}
     assert len(steps()) == len(set(steps()))
 
 

@@ -105,7 +105,9 @@ def test_no_text_can_raise(text):
     assert judged(SAMPLE, text).text
 
 
-@pytest.mark.parametrize("thing", [object(), [], {}, 1j, float("nan"), float("inf"), b"12 g", True, Q([1, 2], "g"), LabError("x")])
+@pytest.mark.parametrize(
+    "thing", [object(), [], {}, 1j, float("nan"), float("inf"), b"12 g", True, Q([1, 2], "g"), LabError("x")]
+)
 def test_no_object_can_raise(thing):
     assert judged(SAMPLE, thing).text
 

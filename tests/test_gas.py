@@ -54,7 +54,11 @@ def test_ideal_is_good_enough_at_room_temperature(gas, within):
 
 
 def test_there_and_back():
-    assert_close(amount_from_gas_volume(gas_volume("3 mmol", "18 °C", "1002 hPa"), "18 °C", "1002 hPa"), Q(3, "mmol"), relative=1e-12)
+    assert_close(
+        amount_from_gas_volume(gas_volume("3 mmol", "18 °C", "1002 hPa"), "18 °C", "1002 hPa"),
+        Q(3, "mmol"),
+        relative=1e-12,
+    )
 
 
 def test_outside_liquid_water_is_refused():

@@ -49,7 +49,9 @@ def test_gas_bounds_in_the_table_are_rounded_up():
 
 
 @pytest.mark.parametrize("precursor", ["urea", "melamine", "dicyandiamide", "thiourea"])
-@pytest.mark.parametrize("fired, got", [("1 mg", "1 µg"), ("3 g", "2.9 g"), ("5 kg", "30 kg"), ("72 ± 2 g", "4.4 ± 0.1 g")])
+@pytest.mark.parametrize(
+    "fired, got", [("1 mg", "1 µg"), ("3 g", "2.9 g"), ("5 kg", "30 kg"), ("72 ± 2 g", "4.4 ± 0.1 g")]
+)
 def test_01_has_an_answer_everywhere(precursor, fired, got):
     panel = mass_balance_panel()
     panel.controls["precursor"].box.value = precursor
@@ -73,7 +75,7 @@ def test_09_answers_for_every_choice():
         for option in panel.controls[name].box.options:
             panel.controls[name].box.value = option
             assert panel.trouble is None, (name, option)
-    answer = batch_answer(read("2 g"), "urea", Range(Q(0.1), Q(0.2), Q(0.3)), ("ZnCl2", "ethanol"), Q(0.01),
+    answer = batch_answer(read("2 g"), "urea", Range(Q(0.1), Q(0.2), Q(0.3)), ("ZnCl2", "ethanol"), Q(1, "percent"),
                           read("1 dm²"), read("3 h"), "donor and platinum")  # fmt: skip
     assert "ethanol" in answer.sentence and "likely" in answer.sentence
 
@@ -85,7 +87,9 @@ def test_no_text_breaks_a_panel(make):
         for text in [*SHARP, "1e-40 g", "1e40 g", "0 g", "-1 %", "1e30 %"]:
             control.box.value = text
             assert panel.trouble is None, (control.label, text)
-            shown = control.message.value + "".join(part.value for name, part in panel.parts.items() if name != "picture")
+            shown = control.message.value + "".join(
+                part.value for name, part in panel.parts.items() if name != "picture"
+            )
             assert "<script" not in shown.lower() and "<img" not in shown.lower()
             assert control.box.value == text
         control.box.value = control.good_text

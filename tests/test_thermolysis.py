@@ -21,7 +21,9 @@ from labkit.chemistry.thermolysis import (
 from labkit.errors import LabError
 from labkit.units import Q
 
-ROUTES = [(p, product, name) for p in precursors() for product in ("melon", "ideal") for name in ("usual", "carbon bound")]
+ROUTES = [
+    (p, product, name) for p in precursors() for product in ("melon", "ideal") for name in ("usual", "carbon bound")
+]
 masses = st.floats(1e-3, 1e4).map(lambda grams: Q(grams, "g"))
 
 

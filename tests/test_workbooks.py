@@ -44,7 +44,9 @@ def test_only_marked_cells_end_in_an_error(path):
 
 @workbook
 def test_tags_are_spelt_right(path):
-    used = {tag for kind in ("code", "markdown") for cell in cells(path, kind) for tag in cell["metadata"].get("tags", [])}
+    used = {
+        tag for kind in ("code", "markdown") for cell in cells(path, kind) for tag in cell["metadata"].get("tags", [])
+    }
     assert used <= TAGS
 
 

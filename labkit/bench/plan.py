@@ -6,10 +6,18 @@ from dataclasses import dataclass
 from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import assumed_fraction, gases, gases_at_most, powder_from_precursor, route
 from labkit.data import guess, value
-from labkit.data.cautions import cautions
-from labkit.errors import RangeProblem
+from labkit.data.cautions import cautions, firing_steps
+from labkit.errors import LabError, RangeProblem
 from labkit.hydrogen import hydrogen_estimate, hydrogen_volume
-from labkit.solutions import NOT_ALL_TAKEN_UP, dopant_dose, molarity
+from labkit.solutions import (
+    NOT_ALL_TAKEN_UP,
+    dopant_dose,
+    loading_ceiling,
+    metal_of,
+    molarity,
+    refuse_bare_loading,
+    refuse_insoluble,
+)
 from labkit.units import (
     Q,
     Range,
@@ -24,12 +32,16 @@ from labkit.units import (
     wrapped,
 )
 
-_BOUND = {
-    "NH3": "bound from the atoms; plan the extraction for this",
-    "HNCO": "isocyanic acid, bound from the atoms; no safe figure is known here, so none may reach a person",
-    "CS2": "carbon disulfide, bound from the atoms; lights at about 90 °C on a hot surface",
-}
 SECTIONS = ("Weigh", "Expect", "Gas from the firing", "Hydrogen")
+SOLVENT_PER_POWDER = Q(60, "mL/g")  # our choice: enough for the powder to be stirred freely
+_BOUND = {  # what stands beside the most that the atoms allow
+    "NH3": "plan the extraction for this",
+    "HNCO": "isocyanic acid; no safe figure is known here, so none may reach a person",
+    "HCN": "hydrogen cyanide, deadly; comes when overheated, and from thiourea in air",
+    "CS2": "carbon disulfide, poisonous, lights at about 90 °C",
+    "COS": "carbonyl sulfide, poisonous",
+    "SO2": "sulfur dioxide, hurts the lungs",
+}
 
 
 @dataclass(frozen=True)
@@ -45,41 +57,41 @@ class Line:
 
 @dataclass(frozen=True)
 class Plan:
-    """A batch plan.  Print it, or take single results from ``lines`` and ``find``."""
+    """A batch plan.  Print it, or take single results from ``lines`` and ``find``.
+
+    ``steps`` are the steps whose cautions belong to it.
+    """
 
     title: str
     lines: tuple
-    steps: tuple = ("firing", "powder", "chlorides", "solvent", "hydrogen")
+    steps: tuple
 
     def find(self, item):
-        """Return the Line called ``item``."""
+        """Return the Line called ``item``; LabError, naming the lines there are, if there is none."""
         for line in self.lines:
             if line.item == item:
                 return line
-        raise KeyError(f"The plan has no line “{item}”; it has: {', '.join(line.item for line in self.lines)}.")
+        raise LabError(f"The plan has no line “{item}”; it has: {', '.join(line.item for line in self.lines)}.")
 
     def page(self):
         """Return the plan as text, without the cautions; notes stand under their lines."""
         width = max(len(line.item) for line in self.lines)
+        indent = " " * (width + 6)
         parts = [self.title]
         for section in SECTIONS:
             parts.append(f"\n{section}")
             for line in self.lines:
                 if line.section == section:
                     parts.append(f"  {line.item:<{width}}  {line.text}")
-                    parts += textwrap.wrap(
-                        line.note, 96, initial_indent=" " * (width + 6), subsequent_indent=" " * (width + 6)
-                    )
+                    parts += textwrap.wrap(line.note, 84, initial_indent=indent, subsequent_indent=indent)
         return "\n".join(parts)
 
     def cautions(self):
         """Return the cautions for every step of the batch, in the order of the work."""
-        lines = "\n".join(cautions(step) for step in self.steps).splitlines()
-        rule = lines[-1]
-        return wrapped("\n".join([*dict.fromkeys(line for line in lines if line != rule), rule]), hanging="  ")
+        return cautions(*self.steps)
 
     def __str__(self):
-        return f"{self.page()}\n\nCautions\n{self.cautions()}"
+        return f"{self.page()}\n\nCautions\n{wrapped(self.cautions(), hanging='  ')}"
 
 
 def batch_plan(
@@ -95,7 +107,7 @@ def batch_plan(
     loading="0.5 %",
     recovery=None,
     uptake=None,
-    gap="2.70 eV to 2.88 eV, likely 2.75 eV",
+    gap=None,
     case="plain",
     temperature="20 °C",
     pressure="1 atm",
@@ -106,7 +118,7 @@ def batch_plan(
     ----------
     doped_powder : quantity or text [mass]
         Wanted after washing and drying.
-    area, time : quantity or text
+    area, time : quantity, text or Range
         Lit area, and hours of full sun (AM1.5G) on it.
     precursor : str
         One of ``labkit.chemistry.thermolysis.precursors()``.
@@ -115,9 +127,10 @@ def batch_plan(
         the metal taken up.  Defaults are from memory (yields.csv, handling.csv) and say so.
     salt, solvent, solvent_volume : text
         The salt as it stands in the jar, hydrate included.  Without a volume, 60 mL per gram.
-    loading : quantity or text
-        Metal over metal plus powder, if everything were taken up.
-    gap : Range or text [energy]
+    loading : quantity or text, in percent
+        Metal over metal plus powder, if everything were taken up; at most ``loading_ceiling``.
+    gap : Range or text [energy], optional
+        The range for powder from the precursor (gaps.csv) if left out.
     case : str
         One of ``labkit.hydrogen.cases()``.
 
@@ -128,46 +141,29 @@ def batch_plan(
 
     Notes
     -----
-    Ranges are worst case against worst case (``labkit.units.range_from``).  Gas is worked out for
-    the mass to weigh for the likely yield; weigh more and there is more gas.
+    Ranges are worst case against worst case (``labkit.units.range_from``).  The gases "at most" are
+    for the high end of what may be weighed; they bound each gas alone.
     """
     doped_powder = nominal(checked(doped_powder, "[mass] > 0", "doped powder", "batch_plan"))
-    loading = nominal(checked(loading, "[] >= 0", "loading", "batch_plan")).to("percent")
-    if not loading < Q(50, "percent"):
-        raise RangeProblem(
-            f"The loading is metal over metal plus powder and under 50 %; {printed(loading)} is no powder."
-        )
-    recovery = _share(recovery, "recovery")
+    loading = nominal(checked(loading, "[] >= 0", "loading", "batch_plan"))
+    refuse_bare_loading(loading, "batch_plan")
+    loading, ceiling = loading.to("percent"), loading_ceiling(metal_of(salt))
+    if loading > ceiling:
+        raise RangeProblem(f"A loading of {printed(loading)} is more than the powder has places for, "
+                           f"{printed(ceiling)}. Type for instance loading='0.5 %'.")  # fmt: skip
+    recovery_range = _share(recovery, "recovery")
     support = (doped_powder * (1 - loading.to("").magnitude)).to("g")
-    firing = _firing_lines(support, recovery, precursor, fraction)
-    weighed = firing[0].span.likely
+    firing = _firing_lines(support, recovery_range, precursor, fraction)
+    fired = (support / recovery_range.likely).to("g")
+    gap = guess("gaps", f"your powder from {precursor}") if gap is None else gap
     lines = [
         *firing,
-        *_salt_lines(support, recovery, salt, solvent, solvent_volume, loading, uptake),
-        *_gas_lines(weighed, precursor),
+        *_salt_lines(fired, salt, solvent, solvent_volume, loading, uptake),
+        *_gas_lines(firing[0].span, precursor),
         *_hydrogen_lines(gap, area, time, case, temperature, pressure),
     ]
     title = f"Batch plan: {printed(doped_powder)} of doped powder from {precursor}, {subscripted(salt)} in {solvent}"
-    return Plan(title, tuple(lines))
-
-
-def _firing_lines(support, recovery, precursor, fraction):
-    way = route(precursor)
-    theory = way.mass_yield
-    guesses = {"fraction_of_theory": assumed_fraction(fraction, precursor), "recovery": recovery}
-    wanted = range_from(lambda fraction_of_theory, recovery: (support / (theory * fraction_of_theory * recovery)).to("g"),
-                        **guesses)  # fmt: skip
-    weighed = wanted.likely
-    fired = powder_from_precursor(weighed, precursor, fraction)
-    kept = range_from(lambda fraction_of_theory, recovery: (weighed * theory * fraction_of_theory * recovery).to("g"),
-                      **guesses)  # fmt: skip
-    return [
-        Line("Weigh", precursor, printed(weighed), wanted,
-             f"{printed_range(wanted)}; the high end is the safe one; driven by the {_driver(wanted)}"),
-        Line("Expect", "powder from the kiln", printed_range(fired), fired,
-             f"theory is {printed(theory, 4)} of the precursor's mass, as melon"),
-        Line("Expect", "powder after washing", printed_range(kept), kept, f"driven by the {_driver(kept)}"),
-    ]  # fmt: skip
+    return Plan(title, tuple(lines), (*firing_steps(precursor), "powder", "chlorides", "solvent", "hydrogen", "light"))
 
 
 def _share(given, name):
@@ -178,44 +174,65 @@ def _share(given, name):
     return span
 
 
-def _driver(span):
-    return span.driver or "weighing alone"
+def _origin(given, name):
+    return f"{name} from memory" if given is None else f"{name} as you gave it"
 
 
-def _salt_lines(support, recovery, salt, solvent, solvent_volume, loading, uptake):
-    fired = (support / recovery.likely).to("g")
-    dose = dopant_dose(fired, loading, salt)
-    volume = "60 mL/g" if solvent_volume is None else solvent_volume
-    if solvent_volume is None:
-        volume = (fired * checked(volume, "[volume per mass]", "solvent volume", "batch_plan")).to("mL")
-        why = "our choice: 60 mL per gram, enough to stir"
-    else:
-        volume, why = nominal(checked(volume, "[volume] > 0", "solvent volume", "batch_plan")), "as you asked"
-    strength = molarity(dose, salt, volume)
-    share = _share(uptake, "uptake")
-    real = range_from(lambda loading, uptake: (loading * uptake).to("percent"), loading=loading, uptake=share)
+def _firing_lines(support, recovery, precursor, fraction):
+    theory = route(precursor).mass_yield
+    guesses = {"fraction_of_theory": assumed_fraction(fraction, precursor), "recovery": recovery}
+    wanted = range_from(lambda fraction_of_theory, recovery: (support / (theory * fraction_of_theory * recovery)).to("g"),
+                        **guesses)  # fmt: skip
+    weighed = wanted.likely
+    fired = powder_from_precursor(weighed, precursor, fraction)
+    kept = range_from(lambda fraction_of_theory, recovery: (weighed * theory * fraction_of_theory * recovery).to("g"),
+                      **guesses)  # fmt: skip
     return [
-        Line("Weigh", f"{subscripted(salt)}", printed(dose), certain(dose), f"for {printed(loading)} if all were taken up"),
-        Line("Weigh", f"{solvent}", printed(volume), certain(volume), f"{why}; makes {printed(strength)}"),
-        Line("Expect", "metal in the powder", printed_range(real), real, NOT_ALL_TAKEN_UP),
+        Line("Weigh", precursor, printed(weighed), wanted,
+             f"{printed_range(wanted)}, driven by the {wanted.driver or 'weighing alone'} ({_origin(fraction, 'yield')}); "
+             "the high end reaches the target even in a poor firing, and makes the most gas"),
+        Line("Expect", "powder from the kiln", printed_range(fired), fired,
+             f"theory is {printed(theory, 4)} of the precursor's mass, as melon"),
+        Line("Expect", "powder after washing", printed_range(kept), kept, f"driven by the {kept.driver or 'weighing alone'}"),
     ]  # fmt: skip
 
 
-def _gas_lines(weighed, precursor):
-    limit = value("limits", "ammonia 8 h")
+def _salt_lines(fired, salt, solvent, solvent_volume, loading, uptake):
+    dose = dopant_dose(fired, loading, salt)
+    if solvent_volume is None:
+        volume, why = (fired * SOLVENT_PER_POWDER).to("mL"), "our choice: 60 mL per gram, enough to stir"
+    else:
+        volume, why = nominal(checked(solvent_volume, "[volume] > 0", "solvent volume", "batch_plan")), "as you asked"
+    refuse_insoluble(dose, salt, solvent, volume)
+    real = range_from(lambda loading, uptake: (loading * uptake).to("percent"),
+                      loading=loading, uptake=_share(uptake, "uptake"))  # fmt: skip
+    each = printed((dose / fired).to("mg/g"), unit="mg/g")
+    small = "; a balance with 10 mg steps cannot do that, so take a part of a stock" if dose < Q(200, "mg") else ""
+    return [
+        Line("Weigh", subscripted(salt), printed(dose), certain(dose),
+             f"for {printed(loading)} if all were taken up; weigh the fired powder first and take {each}{small}"),
+        Line("Weigh", solvent, printed(volume), certain(volume), f"{why}; makes {printed(molarity(dose, salt, volume))}"),
+        Line("Expect", "metal in the powder", printed_range(real), real, f"{_origin(uptake, 'uptake')}. {NOT_ALL_TAKEN_UP}"),
+    ]  # fmt: skip
+
+
+def _gas_lines(wanted, precursor):
+    """Return the gas of the mass to weigh by the usual route, and the bounds for the most one may weigh."""
+    limit = value("limits", "ammonia 10 h")
     lines = [
         Line("Gas from the firing", subscripted(gas.formula), f"{printed(gas.amount)}, {printed(gas.mass)}, "
-             f"{printed(gas.volume)} at 25 °C", certain(gas.amount), "if all went by the usual route")
-        for gas in gases(weighed, precursor)
+             f"{printed(gas.volume)} at 25 °C", certain(gas.amount),
+             f"from {printed(wanted.likely)} of {precursor}, if all went by the usual route")
+        for gas in gases(wanted.likely, precursor)
     ]  # fmt: skip
-    for gas in gases_at_most(weighed, precursor):
-        if gas.formula in ("NH3", "HNCO", "CS2"):
-            lines.append(Line("Gas from the firing", f"{subscripted(gas.formula)} at most",
-                              f"{printed_up(gas.amount)}, {printed_up(gas.mass)}, {printed_up(gas.volume)} at 25 °C",
-                              certain(gas.amount), _BOUND.get(gas.formula, "bound from the atoms")))  # fmt: skip
+    most = f"from {printed_up(wanted.high)} of {precursor}, the most to weigh, by its atoms"
+    for gas in gases_at_most(wanted.high, precursor):
+        lines.append(Line("Gas from the firing", f"{subscripted(gas.formula)} at most",
+                          f"{printed_up(gas.amount)}, {printed_up(gas.mass)}, {printed_up(gas.volume)} at 25 °C",
+                          certain(gas.amount), f"{most}; {_BOUND[gas.formula]}"))  # fmt: skip
         if gas.formula == "NH3":
             air = (gas.volume / limit).to("m**3")
-            lines.append(Line("Gas from the firing", "air to thin the ammonia", f"{printed_up(air)}", certain(air),
+            lines.append(Line("Gas from the firing", "air to thin the ammonia", printed_up(air), certain(air),
                               f"to {printed(limit, 2)} (NIOSH, up to 10 h); a room cannot carry it: outdoors or extraction"))  # fmt: skip
     return lines
 
@@ -231,7 +248,9 @@ def _hydrogen_lines(gap, area, time, case, temperature, pressure):
         printed_range(honest) if honest.likely.magnitude else f"almost nothing: 0, at most {printed(honest.high, 2)}"
     )
     return [
-        Line("Hydrogen", "honest estimate", words, honest, f"dry, {estimate.conditions}. {estimate.evidence}"),
+        Line("Hydrogen", "honest estimate", words, honest,
+             f"dry, {estimate.conditions}; figures {estimate.kind}. {estimate.evidence} For doped powder in pure water "
+             "we found no published rate."),
         Line("Hydrogen", "ceiling of the light", printed_range(ceiling), ceiling,
-             "if every photon above the gap gave one electron; driven by the gap"),
+             f"if every photon above the gap gave one electron; driven by the {estimate.ceiling.driver or 'light alone'}"),
     ]  # fmt: skip

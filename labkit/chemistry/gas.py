@@ -1,10 +1,11 @@
 """Ideal gas volumes, and gas collected over water."""
 
 import numpy as np
+from uncertainties import umath
 
 from labkit.data import value
 from labkit.errors import RangeProblem
-from labkit.units import Q, takes
+from labkit.units import Q, nominal, takes
 
 # W. Wagner, A. Pruss, J. Phys. Chem. Ref. Data 22 (1993) 783, equation for the saturation
 # pressure: (coefficient, power of 1 - T/Tc).  See sources.toml, wagner_pruss_1993.
@@ -43,7 +44,7 @@ def gas_volume(amount, temperature="25 °C", pressure="1 atm"):
     return (amount * _gas_constant() * temperature.to("K") / pressure).to("L")
 
 
-@takes(volume="[volume] >= 0", temperature="[temperature]", pressure="[pressure] > 0")
+@takes(volume="[volume] >= 0", temperature="[temperature] > 0", pressure="[pressure] > 0")
 def amount_from_gas_volume(volume, temperature="25 °C", pressure="1 atm"):
     """Return the amount in a volume of ideal dry gas, in mol; the inverse of ``gas_volume``."""
     return (pressure * volume / (_gas_constant() * temperature.to("K"))).to("mol")
@@ -67,11 +68,13 @@ def water_vapour_pressure(temperature):
     3.170 kPa
     """
     kelvin = temperature.to("K").magnitude
-    if np.any(np.asarray(kelvin) < 273.159) or np.any(np.asarray(kelvin) > 646):
+    plain = np.asarray(nominal(temperature).to("K").magnitude)
+    if np.any(plain < 273.159) or np.any(plain > 646):
         raise RangeProblem("water_vapour_pressure() holds for liquid water, 0.01 to 373 °C.")
     ratio = kelvin / _CRITICAL_TEMPERATURE.magnitude
     exponent = sum(factor * (1 - ratio) ** power for factor, power in _SATURATION) / ratio
-    return (_CRITICAL_PRESSURE * np.exp(exponent)).to("kPa")
+    exponential = umath.exp if hasattr(exponent, "nominal_value") else np.exp
+    return (_CRITICAL_PRESSURE * exponential(exponent)).to("kPa")
 
 
 @takes(pressure="[pressure] > 0", temperature="[temperature]")
@@ -84,7 +87,7 @@ def dry_pressure(pressure, temperature):
         If the water would boil at that pressure.
     """
     dry = pressure.to("kPa") - water_vapour_pressure(temperature)
-    if dry.magnitude <= 0:
+    if np.any(np.asarray(nominal(dry).magnitude) <= 0):
         raise RangeProblem("At that pressure the water would boil, so no gas can be collected over it.")
     return dry
 

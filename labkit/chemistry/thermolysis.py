@@ -2,7 +2,8 @@
 
 The powder is written in two ways.  ``"melon"``, C6H3N9, is the polymer that a covered crucible
 gives; ``"ideal"``, C3N4, is the formula on most labels.  The claim that all hydrogen burns away is
-wrong: melon keeps 1.5 wt% of it (V. W. Lau et al., Nat. Commun. 7 (2016) 12165).
+wrong: melon keeps 1.5 wt% of it, by its formula.  That the product is melon: V. W. Lau et al., Nat.
+Commun. 7 (2016) 12165.
 """
 
 from dataclasses import dataclass
@@ -135,7 +136,7 @@ def powder_from_precursor(precursor_mass, precursor="urea", fraction=None, produ
 def precursor_for_powder(powder_mass, precursor="urea", fraction=None, product="melon"):
     """Return the Range of precursor to weigh for a wanted mass of powder.
 
-    The high end is the safe one: it gives the target even at the lowest assumed fraction.
+    The high end gives the target even at the lowest assumed fraction; it also gives the most gas.
     """
     theory = route(precursor, product).mass_yield
     return range_from(
@@ -163,19 +164,19 @@ def gases(precursor_mass, precursor="urea", product="melon", name="usual", tempe
 def gases_at_most(precursor_mass, precursor="urea", temperature="25 °C", pressure="1 atm"):
     """Return the most of each harmful gas that the atoms of the precursor allow, as a list of Gas.
 
-    Each is a bound of its own and not to be added to the others: all nitrogen as ammonia (moisture
-    of the air may supply hydrogen), all nitrogen or carbon, whichever is short, as isocyanic acid
-    (precursors with oxygen), sulfur as carbon disulfide.  Hydrogen cyanide, which overheated powder
-    can give, is bounded the same way.  These round to the unsafe side never.
+    Each is a bound of its own and not to be added to the others: all nitrogen as ammonia, all
+    carbon (or nitrogen, whichever is short) as isocyanic acid and as hydrogen cyanide, all sulfur
+    as carbon disulfide, carbonyl sulfide and sulfur dioxide.  Air and its moisture may supply the
+    hydrogen and oxygen.  Hydrogen cyanide comes from overheated powder, and from thiourea in air;
+    the sulfur gases were seen by Madarász & Pokol 2007 (madarasz_2007).
     """
     formula = route(precursor).formula
     atoms = atom_counts(formula)
     moles = (precursor_mass / molar_mass(formula)).to("mol")
     per_mole = {"NH3": atoms["N"], "HCN": min(atoms["C"], atoms["N"])}
-    if "O" in atoms:
-        per_mole["HNCO"] = min(atoms["C"], atoms["N"], atoms["O"])
+    per_mole["HNCO"] = per_mole["HCN"]
     if "S" in atoms:
-        per_mole["CS2"] = min(atoms["C"], atoms["S"] / 2)
+        per_mole |= {"CS2": min(atoms["C"], atoms["S"] / 2), "COS": min(atoms["C"], atoms["S"]), "SO2": atoms["S"]}
     return [_gas(gas, moles * count, temperature, pressure) for gas, count in per_mole.items()]
 
 
@@ -217,12 +218,12 @@ def verdict(precursor_mass, powder_mass, precursor="urea"):
              f"{printed(got)} of its mass, {printed(fraction)} of theory for melon")  # fmt: skip
     if share > bound:
         level, why = "impossible at all", (
-            f"over the {printed(bound)} that the carbon allows: look for a weighing slip, a tare left out, "
-            "or something in the jar that is not powder")  # fmt: skip
+            f"as its carbon allows {printed(bound)} of the mass fired: either it is not powder yet, since precursor and "
+            "half-way products weigh more and will give off gas again when heated, or a tare or a weighing slipped")  # fmt: skip
     elif share > theory:
         level, why = "impossible on the usual route", (
-            f"over the {printed(theory)} of theory: it is probably wet, not fired through (melamine and melem "
-            "still in it), carries crucible dust, or was weighed wrongly")  # fmt: skip
+            f"as theory is {printed(theory)} of the mass fired: it is probably wet, not fired through (melamine and "
+            "melem still in it), carries crucible dust, or was weighed wrongly")  # fmt: skip
     elif share < guess("yields", precursor).low / 2:
         level, why = "next to nothing", "less than is usual: too hot, too long, or the lid did not keep the gas in"
     else:

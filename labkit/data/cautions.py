@@ -1,27 +1,32 @@
 """The usual cautions, by the step of the work they belong to."""
 
 from labkit.data import table
+from labkit.errors import LabError
 from labkit.units import wrapped
 
 CLOSING = "Local codes and people licensed for the work decide; this page does not."
 
 
-def cautions(step):
-    """Return the cautions for one step, one to a line, with the rule about local codes last.
+def cautions(*chosen):
+    """Return the cautions for the chosen steps, one to a line, with the rule about local codes last.
 
-    ``step`` is one of ``steps()``: ``firing``, ``powder``, ``chlorides``, ``solvent``, ``hydrogen``.
+    ``chosen`` are names from ``steps()``; of several steps each caution is given once.
     """
-    lines = [row["text"] for row in table("cautions") if row["step"] == step]
-    if not lines:
-        raise ValueError(f"There are no cautions for “{step}”. There are for: {', '.join(steps())}.")
-    return "\n".join(f"• {line}" for line in [*lines, CLOSING])
+    unknown = [step for step in chosen if step not in steps()]
+    if unknown or not chosen:
+        raise LabError(f"There are no cautions for “{', '.join(unknown)}”. There are for: {', '.join(steps())}.")
+    lines = [row["text"] for step in chosen for row in table("cautions") if row["step"] == step]
+    return "\n".join(f"• {line}" for line in [*dict.fromkeys(lines), CLOSING])
+
+
+def firing_steps(precursor):
+    """Return the steps whose cautions belong to firing a precursor: ``("firing", "thiourea")``."""
+    return ("firing", precursor) if precursor in steps() else ("firing",)
 
 
 def print_cautions(*chosen):
-    """Print the cautions of the chosen steps, or of all, each once and the rule about local codes last."""
-    lines = "\n".join(cautions(step) for step in chosen or steps()).splitlines()
-    body = dict.fromkeys(line for line in lines if line != lines[-1])
-    print(wrapped("\n".join([*body, lines[-1]]), hanging="  "))
+    """Print ``cautions`` with its lines broken between words."""
+    print(wrapped(cautions(*chosen), hanging="  "))
 
 
 def steps():

@@ -2,7 +2,6 @@
 
 from labkit.bench import SECTIONS, batch_plan
 from labkit.chemistry.thermolysis import precursors
-from labkit.data.cautions import cautions
 from labkit.hydrogen import cases
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.units import printed
@@ -28,7 +27,7 @@ def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, c
     for section in SECTIONS:
         rows.append((f"{section}:", "", ""))
         rows += [(line.item, line.text, line.note) for line in plan.lines if line.section == section]
-    return Answer(sentence, table=tuple(rows), caution="\n".join(cautions(step) for step in ("firing", "solvent")))
+    return Answer(sentence, table=tuple(rows), caution=plan.cautions())
 
 
 def batch_panel():

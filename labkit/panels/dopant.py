@@ -59,13 +59,7 @@ def dopant_answer(powder_mass, loading, dopant, volume):
     ends = [end.to("percent").magnitude for end in (stays.low, stays.likely, stays.high)]
     shares = [end.to("dimensionless").magnitude for end in (kept.low, kept.likely, kept.high)]
     svg = loading_picture(salt, per_gram, percent, ends, shares, step, alt)
-    return Answer(sentence, svg, rows, f"• {NOT_ALL_TAKEN_UP}\n{doping_cautions()}")
-
-
-def doping_cautions():
-    """Return the cautions for the salts and their solvents, with the rule about local codes once."""
-    lines = f"{cautions('chlorides')}\n{cautions('solvent')}".splitlines()
-    return "\n".join([*(line for line in lines if line != lines[-1]), lines[-1]])
+    return Answer(sentence, svg, rows, f"• {NOT_ALL_TAKEN_UP}\n{cautions('chlorides', 'solvent')}")
 
 
 def _weighing(dose):

@@ -2,12 +2,16 @@
 
 from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import gases, gases_at_most, powder_from_precursor, precursors, route, verdict
-from labkit.data.cautions import cautions
+from labkit.data.cautions import cautions, firing_steps
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.plots.masses import yield_picture
 from labkit.units import nominal, printed, printed_range, printed_up
 
-_REMARKS = {"HNCO": " (no safe figure here)", "HCN": " (if overheated)", "CS2": " (catches fire easily)"}
+_REMARKS = {
+    "HNCO": " (no safe figure here)",
+    "HCN": " (overheated, or thiourea in air)",
+    "CS2": " (poisonous, lights at 90 °C)",
+}
 
 
 def mass_balance_answer(precursor, precursor_mass, fraction, powder_mass):
@@ -31,7 +35,7 @@ def mass_balance_answer(precursor, precursor_mass, fraction, powder_mass):
         sentence,
         svg=yield_picture(*limits, shares, got, alt),
         table=gas_table(precursor_mass, precursor),
-        caution=cautions("firing"),
+        caution=cautions(*firing_steps(precursor), "powder"),
     )
 
 

@@ -25,7 +25,9 @@ class Practice:
         self.reply = ipywidgets.HTML().add_class("labkit-practice-reply")
         self.show_working = ipywidgets.ToggleButton(description="Show the working", value=False)
         self.working = ipywidgets.HTML()
-        head = ipywidgets.HTML(f'<style>{CSS}</style><h3 class="labkit-title">Type an answer; it is checked as you type</h3>')
+        head = ipywidgets.HTML(
+            f'<style>{CSS}</style><h3 class="labkit-title">Type an answer; it is checked as you type</h3>'
+        )
         self.view = ipywidgets.VBox(
             [head, self.choice, self.question, self.box, self.reply, self.show_working, self.working]
         ).add_class("labkit-panel")

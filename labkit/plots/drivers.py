@@ -24,7 +24,16 @@ def driver_figure(span, label):
         for place, (name, low, high) in enumerate(reversed(bars)):
             left, right = (end.to(unit).magnitude for end in (low, high))
             look = MAIN if name != "all together" else GUESS
-            axes.barh(place, right - left, left=left, height=0.55, facecolor=look.colour, alpha=0.35, edgecolor=look.colour, linewidth=2)
+            axes.barh(
+                place,
+                right - left,
+                left=left,
+                height=0.55,
+                facecolor=look.colour,
+                alpha=0.35,
+                edgecolor=look.colour,
+                linewidth=2,
+            )
             axes.text(right, place, f" {number_text(left, 2)} to {number_text(right, 2)}", va="center", fontsize=12)
         axes.axvline(span.likely.to(unit).magnitude, **{**MAIN.line, "linestyle": ":"})
         axes.set(yticks=range(len(bars)), yticklabels=[bar[0] for bar in reversed(bars)], ylim=(-0.6, len(bars) - 0.4),
@@ -39,4 +48,6 @@ def driver_words(span, label):
     unit = handy(span.likely if span.likely.magnitude else span.high).units
     parts = [f"{name} alone {number_text(low.to(unit).magnitude, 2)} to {number_text(high.to(unit).magnitude, 2)}"
              for name, low, high in span.drivers]  # fmt: skip
-    return f"Bars of what spreads {label}: {printed_range(span, unit=unit)}; " + ", ".join(parts) + f" {unit_text(unit)}."
+    return (
+        f"Bars of what spreads {label}: {printed_range(span, unit=unit)}; " + ", ".join(parts) + f" {unit_text(unit)}."
+    )

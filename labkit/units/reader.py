@@ -198,6 +198,8 @@ def _unit(rest, text):
         position += 1
     if bracket or mark == "/":
         raise ReadingProblem(f"{_shown(text)}: the unit is not finished.")
+    if unit != ureg.percent and "percent" in str(unit):
+        raise ReadingProblem(f"{_shown(text)}: “%” stands alone, not beside another unit.")
     return unit
 
 

@@ -1,0 +1,56 @@
+"""How long each panel takes to answer one change, beside one frame of a 60 Hz screen.
+
+Run ``python tests/benchmarks/panels.py``.  What is timed is the work in the kernel, from a changed
+control to the new texts; the browser's part is not in it.
+"""
+
+import time
+
+import ipywidgets
+import numpy as np
+
+from labkit.panels.band_gap import band_gap_panel
+from labkit.panels.batch import batch_panel
+from labkit.panels.dopant import dopant_panel
+from labkit.panels.frame import UnitSlider
+from labkit.panels.hydrogen import hydrogen_panel
+from labkit.panels.mass_balance import mass_balance_panel
+from labkit.panels.start import start_panel
+
+FRAME = 1000 / 60  # ms
+PANELS = (start_panel, mass_balance_panel, band_gap_panel, dopant_panel, hydrogen_panel, batch_panel)
+
+
+def milliseconds(panel):
+    """Return the times of a run of changes over every slider and box of a panel."""
+    times = []
+    for control in panel.controls.values():
+        if isinstance(control, UnitSlider):
+            values = np.linspace(control.slider.min, control.slider.max, 60).tolist()
+            widget = control.slider
+        elif isinstance(getattr(control, "box", None), ipywidgets.Text):
+            widget = control.box
+            values = [widget.value + " ", widget.value] * 30
+        else:
+            continue
+        for value in values:
+            begin = time.perf_counter()
+            widget.value = value
+            times.append(1000 * (time.perf_counter() - begin))
+    return np.array(times)
+
+
+def main():
+    """Print median and p95 of every panel, and p95 over one frame."""
+    print(f"{'panel':<22}{'median ms':>10}{'p95 ms':>10}{'p95 / frame':>13}")
+    for make in PANELS:
+        panel = make()
+        milliseconds(panel)  # once to warm up
+        times = milliseconds(panel)
+        assert panel.trouble is None
+        p95 = np.percentile(times, 95)
+        print(f"{make.__name__:<22}{np.median(times):>10.2f}{p95:>10.2f}{p95 / FRAME:>13.2f}")
+
+
+if __name__ == "__main__":
+    main()
