@@ -87,11 +87,16 @@ def test_other_batches_plan_too(precursor, salt, solvent):
     ({"loading": "120 %"}, "loading"), ({"loading": "0.4"}, "in percent"), ({"loading": "40 %"}, "places for"),
     ({"solvent_volume": "0.1 mL", "loading": "20 %"}, "can't hold"), ({"salt": "HCl"}, "HCl"), ({"salt": "FeQ3"}, "Q"), ({"precursor": "sugar"}, "urea"),
     ({"fraction": "40 to 10 %"}, "lower end first"), ({"gap": "459"}, "an energy"), ({"case": "magic"}, "plain"),
-    ({"recovery": "0 %"}, "recovery"), ({"uptake": "150 %"}, "uptake"), ({"solvent_volume": "3 g"}, "a volume"),
+    ({"temperature": "cold"}, "batch_plan"), ({"pressure": "0 hPa"}, "batch_plan"), ({"recovery": "0 %"}, "recovery"), ({"uptake": "150 %"}, "uptake"), ({"solvent_volume": "3 g"}, "a volume"),
 ])  # fmt: skip
 def test_mistakes_get_a_kind_word(wrong, words):
     with pytest.raises(LabError, match=words):
         batch_plan(**({"doped_powder": "3 g", "area": "180 cm²", "time": "5 h"} | wrong))
+
+
+def test_a_measured_temperature_does_not_garble_the_page():
+    page = batch_plan("3 ± 0.1 g", "180 ± 5 cm²", "5 h", temperature="20 ± 1 °C").page()
+    assert "±" not in page
 
 
 def test_metal_fraction_of_the_salt_by_hand():

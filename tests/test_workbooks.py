@@ -59,9 +59,10 @@ def test_it_has_the_parts_of_the_house_pattern(path):
 
 
 @workbook
-def test_code_cells_stay_short_and_read_no_files_of_code(path):
+def test_code_cells_stay_short_and_use_no_magics(path):
     lengths = [len([line for line in text(cell).splitlines() if line.strip()]) for cell in cells(path, "code")]
-    assert max(lengths) <= 10
+    assert max(lengths) <= 9  # two to six is the rule; imports and a loop with its prints may take more
+    assert sorted(lengths)[len(lengths) // 2] <= 6
     assert not any("%" == text(cell)[:1] or "!" == text(cell)[:1] for cell in cells(path, "code"))
 
 
@@ -87,6 +88,7 @@ def test_pictures_carry_words_with_numbers(path):
         if "data" in output
     ]
     alts = [alt for page in pages for alt in re.findall(r'<img[^>]*? alt="([^"]*)"', page)]
+    assert alts
     assert all(len(alt) > 30 and re.search(r"\d", alt) for alt in alts)
     bare = [cell for cell in cells(path, "code") for output in cell["outputs"] if "image/png" in output.get("data", {})]
     assert not bare

@@ -151,6 +151,8 @@ def batch_plan(
     if loading > ceiling:
         raise RangeProblem(f"A loading of {printed(loading)} is more than the powder has places for, "
                            f"{printed(ceiling)}. Type for instance loading='0.5 %'.")  # fmt: skip
+    temperature = nominal(checked(temperature, "[temperature]", "temperature", "batch_plan"))
+    pressure = nominal(checked(pressure, "[pressure] > 0", "pressure", "batch_plan"))
     recovery_range = _share(recovery, "recovery")
     support = (doped_powder * (1 - loading.to("").magnitude)).to("g")
     firing = _firing_lines(support, recovery_range, precursor, fraction)

@@ -3,6 +3,8 @@
 import sys
 from pathlib import Path
 
+import matplotlib
+
 from labkit.plots import saved
 from labkit.plots.masses import mass_figure, mass_shares
 from labkit.plots.style import new_figure
@@ -26,12 +28,19 @@ def overview():
 FIGURES = {"overview.svg": overview}
 
 
+def written(figure, path, alt):
+    """Write one figure, with a note of the matplotlib that drew it: another one draws a hair otherwise."""
+    saved(figure, path, alt=alt)
+    note = f"<!-- drawn with matplotlib {matplotlib.__version__} -->"
+    path.write_text(path.read_text(encoding="utf-8").rstrip() + f"\n{note}\n", encoding="utf-8")
+
+
 def main(folder="figures"):
     """Write all figures into ``folder``."""
     for name, drawing in FIGURES.items():
         figure, alt = drawing()
-        saved(figure, Path(folder) / name, alt=alt)
-        print(f"{name}: {alt}")
+        written(figure, Path(folder) / name, alt)
+        print(f"{name} drawn")
 
 
 if __name__ == "__main__":
