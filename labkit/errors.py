@@ -31,3 +31,38 @@ class BalanceProblem(LabError):
 
 class SourceProblem(LabError):
     """A number in the data has no known source."""
+
+
+class ChoiceProblem(LabError):
+    """A word is not one of those there are to choose from."""
+
+
+def chosen(word, allowed, what):
+    """Return ``word`` if it is one of ``allowed``, or say which words there are.
+
+    Parameters
+    ----------
+    word : str
+    allowed : iterable of str
+        A dict stands for its keys.
+    what : str
+        What is chosen, as it reads after “There is no”: ``"precursor"``.
+
+    Raises
+    ------
+    ChoiceProblem
+        If the word is not among them; the message lists them.
+
+    Examples
+    --------
+    >>> chosen("urea", ["urea", "melamine"], "precursor")
+    'urea'
+    >>> chosen("sugar", ["urea", "melamine"], "precursor")
+    Traceback (most recent call last):
+    labkit.errors.ChoiceProblem: There is no precursor “sugar”. Type one of: urea, melamine.
+    """
+    words = list(allowed)
+    if isinstance(word, str) and word in words:
+        return word
+    shown = "".join(mark if mark.isprintable() else "□" for mark in str(word)[:30])
+    raise ChoiceProblem(f"There is no {what} “{shown}”. Type one of: {', '.join(words)}.")

@@ -1,6 +1,8 @@
-"""What several tests share: tables printed by others, and a comparison with a tolerance that has a unit."""
+"""What several tests share: tables printed by others, a comparison with a tolerance that has a unit, tags of a page."""
 
 import csv
+import html.parser
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -8,6 +10,8 @@ import numpy as np
 from labkit.units import Q, is_quantity
 
 PUBLISHED = Path(__file__).resolve().parent / "published"
+# Salts of dopants.csv as periodictable, the second table of atomic weights, spells them.
+PERIODICTABLE_SALTS = {"FeCl3": "FeCl3", "FeCl3·6H2O": "FeCl3(H2O)6", "ZnCl2": "ZnCl2"}
 
 
 def published(name):
@@ -85,3 +89,39 @@ def _difference(within, expected):
     if name in ("degree_Celsius", "degree_Fahrenheit"):  # a tolerance on a reading is a difference
         name = f"delta_{name}"
     return float(within.to(name).magnitude)
+
+
+@cache
+def raw_spectrum():
+    """Return (nm, W/m²/nm) of the file in the pvlib wheel, read without pvlib's or labkit's readers."""
+    import pvlib
+
+    with open(Path(pvlib.__file__).parent / "data" / "ASTMG173.csv", encoding="utf-8") as file:
+        rows = list(csv.reader(file))
+    column = next(row for row in rows if "global" in row).index("global")
+    numbers = np.array([(float(row[0]), float(row[column])) for row in rows if row[0][:1].isdigit()]).T
+    assert numbers.shape == (2, 2002)
+    return numbers
+
+
+class Tags(html.parser.HTMLParser):
+    """What a browser would take for tags, their attributes and words in some pieces of markup."""
+
+    def __init__(self, *markup):
+        super().__init__()
+        self.tags, self.attributes, self.text = set(), set(), ""
+        for piece in markup:
+            self.feed(piece)
+        self.close()
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.add(tag)
+        self.attributes |= {name for name, _ in attrs}
+
+    def handle_data(self, data):
+        self.text += data
+
+    @property
+    def plain(self):
+        """The words with ordinary blanks."""
+        return self.text.replace("\u00a0", " ")

@@ -260,3 +260,11 @@ def test_a_mass_balance_starts_from_something_that_takes_part():
         mass_balance("H2 + O2 -> H2O", "1 g", of="ZnCl2")
     with pytest.raises(RangeProblem, match="more than zero"):
         mass_balance("H2 + O2 -> H2O", "0 g")
+
+
+def test_several_masses_at_once_get_a_kind_word():
+    with pytest.raises(RangeProblem, match="one value at a time"):
+        mass_balance("C3H6N6 -> C3N4 + NH3", Q([1, 2], "g"))
+    with pytest.raises(RangeProblem, match="one value at a time"):
+        limiting_reagent("Si + N2 -> Si3N4", {"Si": Q([1, 2], "g"), "N2": "1.50 g"})
+    assert_close(percent_yield(Q([1, 2], "g"), "4 g"), Q([25, 50], "percent"), relative=1e-12)

@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.errors import LabError
+from labkit.errors import ChoiceProblem, LabError
 from labkit.exercises import CHAPTERS, check, exercises, find, judged, worked
-from labkit.exercises.exercise import Exercise, _close, _plain
-from labkit.units import Q, is_quantity, number_text, printed, unit_text
+from labkit.exercises.exercise import Exercise, _close
+from labkit.units import Q, is_quantity, number, number_text, printed, unit_text
 
 ALL = [exercise for chapter in CHAPTERS for exercise in exercises(chapter)]
 SLIPS = [(exercise, hint) for exercise in ALL for hint in exercise.slips]
@@ -16,7 +16,7 @@ each = pytest.mark.parametrize("exercise", ALL, ids=lambda exercise: exercise.ke
 
 def as_typed(quantity, figures):
     """Return what a careful learner would type."""
-    return f"{number_text(_plain(quantity, quantity.units), figures)} {unit_text(quantity.units)}"
+    return f"{number_text(number(quantity, quantity.units), figures)} {unit_text(quantity.units)}"
 
 
 def test_every_workbook_has_at_least_six():
@@ -39,7 +39,7 @@ def test_the_worked_answer_is_right_as_text_and_as_quantity(exercise):
 @each
 def test_five_per_cent_off_is_wrong(exercise):
     right = exercise.right()
-    if _plain(right, right.units):
+    if number(right, right.units):
         assert not judged(exercise, right * 1.05).right
         assert not judged(exercise, right * 0.95).right
 
@@ -59,7 +59,7 @@ def test_slips_do_not_coincide_with_the_answer(exercise):
     for hint, slip in exercise.slips.items():
         value = slip()
         value = value if is_quantity(value) else Q(value, right.units)
-        assert not _close(_plain(value, right.units), _plain(right, right.units), 0.03), hint
+        assert not _close(number(value, right.units), number(right, right.units), 0.03), hint
 
 
 @each
@@ -110,6 +110,12 @@ def test_no_text_can_raise(text):
 )
 def test_no_object_can_raise(thing):
     assert judged(SAMPLE, thing).text
+
+
+def test_a_workbook_without_exercises_is_told_which_have_some():
+    for chapter in ("2", 2, None, "1.1"):
+        with pytest.raises(ChoiceProblem, match="0, 1, 4"):
+            exercises(chapter)
 
 
 def test_check_speaks_about_unknown_and_empty(capsys):

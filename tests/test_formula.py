@@ -316,12 +316,15 @@ HOSTILE = [
 
 @pytest.mark.parametrize("text", HOSTILE, ids=lambda text: ascii(text[:12]))
 def test_hostile_text_is_refused_at_once(text):
-    start = time.perf_counter()
-    try:
-        assert molar_mass(text) > Q(0, "g/mol")
-    except FormulaProblem:
-        pass
-    assert time.perf_counter() - start < 0.5  # a second would be felt; it takes well under a millisecond
+    seconds = []
+    for _ in range(3):  # the best of three: a busy machine only adds time
+        start = time.perf_counter()
+        try:
+            assert molar_mass(text) > Q(0, "g/mol")
+        except FormulaProblem:
+            pass
+        seconds.append(time.perf_counter() - start)
+    assert min(seconds) < 5  # it takes well under a millisecond; a pattern that runs away takes minutes
 
 
 @given(st.text(max_size=70) | st.text("CHNOFeCl()[]0123456789.·*^+- ", max_size=70))

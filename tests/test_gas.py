@@ -1,9 +1,12 @@
 """Gas volumes and water vapour against printed tables, worked examples and CoolProp."""
 
+import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 from helpers import assert_close, published
+from uncertainties import ufloat
 
+from labkit.chemistry import gas as gas_room
 from labkit.chemistry.gas import amount_from_gas_volume, dry_pressure, gas_volume, water_vapour_pressure
 from labkit.errors import RangeProblem, UnitProblem
 from labkit.units import Q
@@ -69,3 +72,28 @@ def test_outside_liquid_water_is_refused():
         dry_pressure("10 hPa", "30 °C")
     with pytest.raises(UnitProblem, match="thermometer reading"):
         gas_volume("1 mol", Q(25, "delta_degC"))
+
+
+def test_water_vapour_of_many_readings_and_with_an_uncertainty():
+    celsius = [20, 25]
+    together = water_vapour_pressure(Q(celsius, "degC"))
+    assert_close(together, Q([PropsSI("P", "T", t + 273.15, "Q", 0, "Water") for t in celsius], "Pa"), relative=2e-4)
+    # Clausius and Clapeyron: dp/p = L M dT / (R T²); 2442 kJ/kg at 25 °C from CoolProp gives 5.95 % for 1 K.
+    heat = PropsSI("H", "T", 298.15, "Q", 1, "Water") - PropsSI("H", "T", 298.15, "Q", 0, "Water")
+    slope = heat * PropsSI("M", "Water") / (8.314462618 * 298.15**2)
+    measured = water_vapour_pressure("25 ± 1 °C").magnitude
+    assert measured.std_dev / measured.nominal_value == pytest.approx(slope, rel=0.01)  # vapour taken as ideal
+    many = water_vapour_pressure(Q(np.array([ufloat(20, 1), ufloat(25, 1)]), "degC")).magnitude
+    assert many[1].std_dev == pytest.approx(measured.std_dev, rel=1e-9)
+
+
+def test_the_coefficients_are_read_from_the_table(monkeypatch):
+    rows = tuple(
+        row | {"value": "1"} if row["name"] == "a1" else row for row in map(dict, gas_room.table("water_saturation"))
+    )
+    monkeypatch.setattr(gas_room, "table", lambda name: rows)
+    gas_room._saturation.cache_clear()
+    try:
+        assert water_vapour_pressure("25 °C") > Q(10, "kPa")
+    finally:
+        gas_room._saturation.cache_clear()

@@ -6,21 +6,26 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
-from labkit.errors import LabError
+from labkit.errors import ChoiceProblem, LabError
 from labkit.hydrogen import (
     apparent_quantum_yield,
+    case_shares,
     cases,
+    cases_in_short,
     efficiency_ceiling,
     hydrogen_ceiling,
     hydrogen_estimate,
     hydrogen_from_current,
     hydrogen_from_photons,
     hydrogen_from_solar_cells,
+    hydrogen_numbers,
     hydrogen_volume,
+    light_factors,
+    printed_hydrogen,
     rate_from_efficiency,
     solar_to_hydrogen,
 )
-from labkit.units import Q, nominal, read
+from labkit.units import Q, Range, as_range, nominal, range_from, read
 
 # Hydrogen molecules: 2 x 1.008 g/mol, twice the abridged weight IUPAC 2021.
 MOLAR_MASS = Q(2.016, "g/mol")
@@ -68,7 +73,7 @@ def test_faraday_against_the_constants_of_scipy():
 
 # Photocurrent densities at quantum efficiency 1 for ASTM G173, mA/cm², as published:
 # 32.1 for 1.42 eV (detailed-balance tables after Shockley and Queisser; from memory),
-# 7.5 for BiVO4 at 2.4 eV (from memory); 35.14 for 1.337 eV printed by an open detailed-balance library.
+# 7.5 for BiVO4 at 2.4 eV (from memory); 35.14 for 1.337 eV as in tests/published/sun_above_gap.csv.
 @pytest.mark.parametrize("gap, current", [("1.337 eV", 35.14), ("1.42 eV", 32.05), ("2.4 eV", 7.5)])
 def test_ceiling_agrees_with_known_photocurrents(gap, current):
     hydrogen = Q(current, "mA/cm**2") / (2 * Q(constants.value("Faraday constant"), "C/mol"))
@@ -186,3 +191,61 @@ def test_the_evidence_of_every_case_is_published():
 def test_mistakes_get_a_kind_word(call):
     with pytest.raises(LabError):
         call()
+
+
+# ------------------------------------------------------------------ the sum in plain numbers
+GAPS = ("2.7 eV", "2.6 to 2.9 eV, likely 2.7 eV")
+
+
+@pytest.mark.parametrize("case", sorted(cases()))
+@pytest.mark.parametrize("gap", GAPS)
+def test_the_plain_sum_is_what_trying_every_corner_gives(case, gap):
+    """``range_from`` tries every combination of the ends with quantities; the estimate only multiplies ends."""
+    light = {"gap": as_range(gap, "[energy]"), "area": as_range("200 to 240 cm²", "[area]"),
+             "time": as_range("3 to 6 h, likely 4 h", "[time]")}  # fmt: skip
+
+    def amount(gap, area, time, quantum_yield):
+        return (hydrogen_ceiling(gap) * area * time * quantum_yield).to("µmol")
+
+    shares = Range(*(Q(share) for share in case_shares(case)))
+    corners = range_from(amount, quantum_yield=shares, **light)
+    found = hydrogen_estimate(*light.values(), case).hydrogen
+    for ours, theirs in zip(found.ends, corners.ends):
+        assert_close(ours, theirs, within=Q(1e-9, "µmol"))
+    assert [name for name, _, _ in found.drivers] == [name for name, _, _ in corners.drivers]
+    for (_, *ours), (_, *theirs) in zip(found.drivers, corners.drivers):
+        for mine, other in zip(ours, theirs):
+            assert_close(mine, other, within=Q(1e-9, "µmol"))
+
+
+def test_a_wider_gap_is_the_lower_end():
+    light = light_factors(as_range("2.5 to 2.9 eV", "[energy]"), as_range("1 m²", "[area]"), as_range("1 h", "[time]"))
+    low, likely, high = hydrogen_numbers((1, 1, 1), light)[0]
+    assert low < likely < high
+    assert_close(Q(high, "µmol/h/m**2"), hydrogen_ceiling("2.5 eV"), relative=1e-12)
+
+
+def test_weaker_light_gives_less_and_may_be_a_range():
+    full, half = (hydrogen_estimate("2.7 eV", "1 m²", "1 h", "donor", sun).ceiling for sun in (None, "500.185 W/m²"))
+    assert_close(half.likely, full.likely / 2, relative=1e-6)  # 1000.37 W/m² is printed to six figures
+    doubtful = hydrogen_estimate("2.7 eV", "1 m²", "1 h", "donor", "400 to 800 W/m²").ceiling
+    assert_close(doubtful.high, 2 * doubtful.low, relative=1e-12)
+    assert doubtful.driver == "irradiance"
+    measured = hydrogen_estimate("2.7 eV", "1 m²", "1 h", "donor", "600 ± 200 W/m²").ceiling
+    assert_close(measured.high, doubtful.high, relative=1e-12)
+
+
+def test_every_case_has_its_words_once():
+    assert list(cases_in_short()) == list(cases())
+    assert len(set(cases_in_short().values())) == len(cases())
+    with pytest.raises(ChoiceProblem, match="donor and platinum"):
+        hydrogen_estimate("2.7 eV", "1 cm²", "1 h", "iron")
+
+
+def test_almost_nothing_is_said_in_one_way():
+    nothing, something = (Range(Q(0, "mL"), Q(likely, "mL"), Q(0.5, "mL")) for likely in (0, 0.1))
+    assert printed_hydrogen(nothing, "mL") == "almost nothing, likely 0 and at most 0.50 mL"
+    assert "nothing" not in printed_hydrogen(something) and "likely 0.10 mL" in printed_hydrogen(something, "mL")
+    assert printed_hydrogen(hydrogen_estimate("2.75 eV", "120 cm²", "4 h").hydrogen) in str(
+        hydrogen_estimate("2.75 eV", "120 cm²", "4 h").sentence
+    )

@@ -1,17 +1,13 @@
 """Photons, sunlight and colour against textbooks, scipy, pint, and the spectrum integrated afresh."""
 
-import csv
-from functools import cache
-from pathlib import Path
-
 import numpy as np
 import pytest
-from helpers import assert_close, published
+from helpers import assert_close, published, raw_spectrum
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.data import guess, table
-from labkit.errors import RangeProblem, ReadingProblem, UnitProblem
+from labkit.data import guess, table, value
+from labkit.errors import ChoiceProblem, RangeProblem, ReadingProblem, UnitProblem
 from labkit.light import (
     COLOUR_IS_ROUGH,
     colour_seen,
@@ -134,20 +130,6 @@ def test_sunlight_agrees_with_the_table(row):
     assert_close(sunlight(row), Q(float(row["expected"]), row["unit"]), within=Q(float(row["tolerance"]), row["unit"]))
 
 
-@cache
-def raw_spectrum():
-    """The file as it lies in the pvlib wheel, read without pvlib's or labkit's readers."""
-    import pvlib
-
-    with open(Path(pvlib.__file__).parent / "data" / "ASTMG173.csv", encoding="utf-8") as file:
-        rows = list(csv.reader(file))
-    heading = next(row for row in rows if "global" in row)
-    column = heading.index("global")
-    numbers = [(float(row[0]), float(row[column])) for row in rows if row[0][:1].isdigit()]
-    assert len(numbers) == 2002
-    return np.array(numbers).T
-
-
 @pytest.mark.parametrize("edge", [281.3, 387.45, 399.99, 459.2, 516.60, 873.13, 1701.2, 3333.3, 4000.0])
 def test_sunlight_agrees_with_a_fine_grid_integrated_by_scipy(edge):
     from scipy import constants
@@ -204,7 +186,7 @@ def test_weaker_sun_has_the_same_shape():
 
 def test_shares_are_parts_of_the_whole():
     photons, power = share_above("2.7 eV")
-    # 0.24944e21 of 4.3056e21 photons, 122.10 of 1000.37 W/m²: from the independent run
+    # 0.24944e21 of 4.3056e21 photons, 122.10 of 1000.37 W/m²: trapezoid, tests/published/sun_above_gap.csv
     assert_close(photons, Q(100 * 0.24944 / 4.3056, "percent"), within=Q(0.001, "percent"))
     assert_close(power, Q(100 * 122.10 / 1000.37, "percent"), within=Q(0.001, "percent"))
     for share in share_above(gap_from_wavelength("4000 nm")):
@@ -227,6 +209,16 @@ def test_an_uncertain_gap_gives_an_uncertain_flux():
     assert flux.std_dev == pytest.approx(step.magnitude / 2, rel=0.1)
 
 
+def test_uncertain_gaps_in_an_array_each_keep_their_own():
+    from uncertainties import ufloat
+
+    gaps = Q(np.array([ufloat(2.7, 0.02), ufloat(3.0, 0.01)]), "eV")
+    for found, alone in zip(photon_flux_above(gaps).magnitude, ("2.70 ± 0.02 eV", "3.00 ± 0.01 eV")):
+        expected = photon_flux_above(alone).magnitude
+        assert found.nominal_value == pytest.approx(expected.nominal_value, rel=1e-12)
+        assert found.std_dev == pytest.approx(expected.std_dev, rel=1e-6)
+
+
 @pytest.mark.parametrize("gap", ["4.5 eV", "0.30 eV", Q(np.array([2.7, 5.0]), "eV")])
 @pytest.mark.parametrize("function", [photon_flux_above, irradiance_above, share_above])
 def test_an_edge_beyond_the_spectrum_is_refused(function, gap):
@@ -240,6 +232,12 @@ def test_nobody_can_change_the_spectrum_by_drawing_it():
     wavelength[:] = 0 * wavelength
     assert_close(irradiance_total(), Q(1000.37, "W/m**2"), within=Q(0.01, "W/m**2"))
     assert_close(sun_spectrum()[1].sum(), Q(raw_spectrum()[1].sum(), "W/m**2/nm"), relative=1e-12)
+
+
+def test_lumens_of_a_watt_are_the_eyes_response_times_683():
+    # CIE 1924 V(λ), as printed in any table of it: 0.038 at 450 nm and 1 at 555 nm
+    for wavelength, response in (("450 nm", 0.038), ("555 nm", 1.0)):
+        assert_close(value("lumens", wavelength), Q(683 * response, "lm/W"), within=Q(0.05, "lm/W"))
 
 
 # --- colour ----------------------------------------------------------------------------------
@@ -321,7 +319,7 @@ def test_colour_speaks_of_one_gap_inside_the_table():
         colour_seen("6 eV")
     with pytest.raises(RangeProblem, match="one colour at a time"):
         colour_seen(Q(np.array([2.4, 2.7]), "eV"))
-    with pytest.raises(ReadingProblem, match="pale yellow"):
+    with pytest.raises(ChoiceProblem, match="pale yellow"):
         gap_range_for_colour("mauve")
     assert gap_range_for_colour("  Pale  Yellow ") == gap_range_for_colour("pale yellow")
 

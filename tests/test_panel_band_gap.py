@@ -1,33 +1,22 @@
-"""The panel of workbook 04 against sunlight integrated elsewhere, without a browser."""
+"""The panel of workbook 04 against sunlight integrated without labkit, and without a browser."""
 
-import html.parser
 import math
 import re
 
 import pytest
 import traitlets
-from helpers import published
+from helpers import Tags, published
 from hostile import HOSTILE
 
 from labkit.panels.band_gap import band_gap_answer, band_gap_panel
 from labkit.units import Q
 
-# Independent run: trapezoid over the printed points of ASTM G173-03 (see the head of the table).
+# Trapezoid over the printed points of ASTM G173-03 (see the head of the table).
 SUN = {(row["gap_eV"], row["want"]): float(row["expected"]) for row in published("sun_above_gap") if row["gap_eV"]}
 EDGES = {row["given"]: float(row["expected"]) for row in published("photon_energies") if row["want"] == "wavelength"}
 WHOLE_POWER = 1000.37  # W/m², printed in the pvlib documentation
-WHOLE_PHOTONS = 4.3056e21 / 6.02214076e23 * 1e6  # µmol/m²/s, the same independent run
+WHOLE_PHOTONS = 4.3056e21 / 6.02214076e23 * 1e6  # µmol/m²/s, the same trapezoid
 GAPS = [gap for gap in ("1.8", "2.0", "2.2", "2.4", "2.6", "2.7", "2.8", "3.0", "3.2") if (gap, "photon flux") in SUN]
-
-
-class Tags(html.parser.HTMLParser):
-    def __init__(self, markup):
-        super().__init__()
-        self.tags = set()
-        self.feed(markup)
-
-    def handle_starttag(self, tag, attrs):
-        self.tags.add(tag)
 
 
 def three(number):
@@ -47,7 +36,7 @@ def test_there_are_gaps_to_test():
 
 
 @pytest.mark.parametrize("gap", GAPS)
-def test_the_sentence_has_the_numbers_of_the_independent_run(gap):
+def test_the_sentence_has_the_numbers_of_the_table(gap):
     said = band_gap_answer(Q(float(gap), "eV"), Q(0, "eV")).sentence
     photons, power = SUN[gap, "photon flux"], SUN[gap, "irradiance"]
     assert f"edge at {three(EDGES[gap])} nm" in said

@@ -1,9 +1,9 @@
 """The panel of workbook 05 against doses from a second table of atomic weights, without a browser."""
 
-import html.parser
 import re
 
 import pytest
+from helpers import PERIODICTABLE_SALTS, Tags
 from hostile import HOSTILE
 from periodictable import formula
 
@@ -28,18 +28,7 @@ DOSES = {
     ("zinc in ethanol", 2): 42.54,
     ("zinc in ethanol", 5): 109.71,
 }
-OUTSIDE = {"FeCl3": "FeCl3", "FeCl3·6H2O": "FeCl3(H2O)6", "ZnCl2": "ZnCl2"}
 SALTS = {row["name"]: row["salt"] for row in table("dopants")}
-
-
-class Tags(html.parser.HTMLParser):
-    def __init__(self, markup):
-        super().__init__()
-        self.tags = set()
-        self.feed(markup)
-
-    def handle_starttag(self, tag, attrs):
-        self.tags.add(tag)
 
 
 def answer(dopant, loading, powder="1 g", volume=50):
@@ -49,7 +38,7 @@ def answer(dopant, loading, powder="1 g", volume=50):
 @pytest.mark.parametrize("dopant, loading", DOSES)
 def test_dose_molarity_and_ratio_agree_with_outside_sums(dopant, loading):
     said = answer(dopant, loading).sentence
-    dose, salt = DOSES[dopant, loading], formula(OUTSIDE[SALTS[dopant]]).mass
+    dose, salt = DOSES[dopant, loading], formula(PERIODICTABLE_SALTS[SALTS[dopant]]).mass
     found = re.search(r"Weigh ([\d.]+) mg of .* every ([\d.]+) heptazine.* that is ([\d.]+) mmol/L", said)
     # mg for 1 g: half a unit of the third figure printed; 201.15 is the mass of one C6H3N9.
     units, strength = (1000 / 201.15) / (dose / salt), dose / salt / 0.050

@@ -1,23 +1,12 @@
 """The panel of workbook 00: what is typed is read right, and nothing typed can break it."""
 
-import html.parser
-
 import pytest
+from helpers import Tags
 from hostile import HOSTILE
 
 from labkit.errors import LabError
 from labkit.panels.start import SAME_IN, reading_answer, start_panel
-from labkit.units.dimensions import EXAMPLES
-
-
-class Tags(html.parser.HTMLParser):
-    def __init__(self, markup):
-        super().__init__()
-        self.tags = set()
-        self.feed(markup)
-
-    def handle_starttag(self, tag, attrs):
-        self.tags.add(tag)
+from labkit.units import EXAMPLES
 
 
 def cells(text, need):

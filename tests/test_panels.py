@@ -3,6 +3,7 @@
 import pytest
 from hostile import HOSTILE
 
+from labkit.data import table
 from labkit.exercises import CHAPTERS, exercises
 from labkit.panels import practice
 from labkit.panels.batch import batch_answer, batch_panel
@@ -67,6 +68,9 @@ def test_09_by_hand():
     assert panel.trouble is None
     assert "79.0 g of urea" in panel.sentence and "almost nothing" in panel.sentence
     assert "outdoors" in panel.parts["caution"].value
+    # One option for every row of dopants.csv and of quantum_yields.csv.
+    assert len(panel.controls["salt"].box.options) == len(table("dopants"))
+    assert len(panel.controls["case"].box.options) == len(table("quantum_yields"))
 
 
 def test_09_answers_for_every_choice():

@@ -1,11 +1,11 @@
 """Panels without a browser: set a control, read the words."""
 
-import html.parser
 import logging
 import subprocess
 import sys
 
 import pytest
+from helpers import Tags
 from hostile import HOSTILE, MARKUP
 
 from labkit.errors import LabError, RangeProblem
@@ -16,28 +16,6 @@ from labkit.units import Q, Range, printed
 DRAWING = '<svg role="img" aria-label="A &lt;line&gt;, 3 g" xmlns="http://www.w3.org/2000/svg"><path d="M0 0"/></svg>'
 OURS = {"b", "br", "div", "h3", "img", "p", "path", "small", "strong", "style", "svg", "table", "td", "th", "tr"}
 TEXTS = [*HOSTILE, *(text * 2000 for text in MARKUP), "<script>" + "x" * 100_000, "5 g" * 100_000]
-
-
-class Tags(html.parser.HTMLParser):
-    """Collects what a browser would take for tags and for words."""
-
-    def __init__(self, *markup):
-        super().__init__()
-        self.tags, self.attributes, self.text = set(), set(), ""
-        for piece in markup:
-            self.feed(piece)
-        self.close()
-
-    def handle_starttag(self, tag, attrs):
-        self.tags.add(tag)
-        self.attributes |= {name for name, _ in attrs}
-
-    def handle_data(self, data):
-        self.text += data
-
-    @property
-    def plain(self):
-        return self.text.replace("\u00a0", " ")
 
 
 def weighing(mass, heat, vessel="dish"):
@@ -116,6 +94,14 @@ def test_a_box_for_ranges_reads_a_range_and_a_single_value():
     assert box.value.low == box.value.high == Q(20, "percent")
     box.box.value = "-1 % to 40 %"
     assert "more than zero" in box.message.value and box.value.low == Q(20, "percent")
+    box.box.value = "8 ± 9 %"  # one standard uncertainty reaches below zero
+    assert "more than zero" in box.message.value and box.value.low == Q(20, "percent")
+
+
+def test_a_reading_below_absolute_zero_is_a_mistake():
+    box = TypedBox("Oven", "550 °C", "[temperature]")
+    box.box.value = "-300 °C"
+    assert "absolute zero" in box.message.value and box.value == Q(550, "degC")
 
 
 @pytest.mark.parametrize("ranged", [False, True])

@@ -1,5 +1,6 @@
 """The look of pictures, their words, and the picture that follows a slider."""
 
+import os
 import re
 import subprocess
 import sys
@@ -13,7 +14,7 @@ from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
 
 from labkit.errors import LabError, UnitProblem
-from labkit.plots import GUESS, LIMIT, MAIN, LivePicture, image_tag, new_figure, saved, show, styled, svg_text
+from labkit.plots import GUESS, LIMIT, MAIN, LivePicture, figure_svg, image_tag, new_figure, saved, show, styled
 from labkit.plots import style as look
 from labkit.units import Q
 
@@ -77,12 +78,14 @@ def test_nothing_global_changes():
         assert matplotlib.rcParams["font.size"] == 20
         axes.plot([0, 1], [0, 1])
     LivePicture(figure, axes)
-    svg_text(figure)
+    figure_svg(figure)
     assert dict(matplotlib.rcParams) == before
 
 
 def test_pyplot_is_never_loaded():
-    code = "import sys, labkit.plots as p; p.svg_text(p.new_figure()[0]); sys.exit('matplotlib.pyplot' in sys.modules)"
+    code = (
+        "import sys, labkit.plots as p; p.figure_svg(p.new_figure()[0]); sys.exit('matplotlib.pyplot' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code]).returncode == 0
 
 
@@ -99,11 +102,11 @@ def test_the_same_figure_gives_the_same_text_in_another_process():
     code = (
         "import sys; sys.stdout.reconfigure(encoding='utf-8', newline='')\n"
         "from labkit.plots import *\nf, a = new_figure(); a.plot([0, 1], [0, 2]); a.set_xlabel('Time / h')\n"
-        "print(svg_text(f), LivePicture(f, a).frame, end='')"
+        "print(figure_svg(f), LivePicture(f, a).frame, end='')"
     )
     texts = {
         subprocess.run(
-            [sys.executable, "-c", code], capture_output=True, check=True, env={"PYTHONHASHSEED": seed}
+            [sys.executable, "-c", code], capture_output=True, check=True, env=os.environ | {"PYTHONHASHSEED": seed}
         ).stdout
         for seed in "12"
     }
@@ -186,7 +189,7 @@ def test_curves_lie_where_matplotlib_draws_them(scale, low):
     axes.plot(x, y, gid="curve")
     with matplotlib.rc_context({"path.simplify": False}), pytest.MonkeyPatch.context() as patch:
         patch.setitem(look.STYLE, "path.simplify", False)
-        drawn = svg_text(figure)
+        drawn = figure_svg(figure)
     path = re.search(r'<g id="curve">\s*<path d="([^"]*)"', drawn)[1]
     theirs = np.array(re.findall(r"[ML] ([-\d.]+) ([-\d.]+)", path), dtype=float)
     assert theirs.shape == (12, 2)
@@ -219,7 +222,7 @@ def test_quantities_are_refused_because_their_unit_would_be_lost():
         lambda: picture.marker(Q(1, "h"), 50),
         lambda: picture.line(hours, [1, 2]),
         lambda: picture.area([1, 2], [1, 2], Q([1, 2], "")),
-        lambda: picture.level_band(0, Q(5, "percent")),
+        lambda: picture.box(0, Q(5, "percent"), 0, 1),
     ):
         with pytest.raises(UnitProblem, match="m_as"):
             refused()

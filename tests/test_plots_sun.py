@@ -1,18 +1,15 @@
 """The pictures of sunlight: what is filled, what is written, and that it is the printed spectrum."""
 
-import csv
 import re
 import xml.etree.ElementTree as ET
-from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
-from helpers import published
+from helpers import published, raw_spectrum
 
 from labkit.data import guess, table
 from labkit.errors import LabError
-from labkit.plots import svg_text
+from labkit.plots import figure_svg
 from labkit.plots.sun import LONGEST, gaps_figure, gaps_words, sun_figure, sun_svg, sun_words
 from labkit.units import Q, Range
 
@@ -20,19 +17,6 @@ POWER = {row["gap_eV"]: float(row["expected"]) for row in published("sun_above_g
 PHOTONS = {row["gap_eV"]: float(row["expected"]) for row in published("sun_above_gap") if row["want"] == "photon flux"}
 EDGES = {"2.0": 619.92, "2.4": 516.60, "2.7": 459.20, "3.0": 413.28}  # tests/published/photon_energies.csv
 FROM_UREA = "2.70 to 2.88 eV, likely 2.75 eV"
-
-
-@cache
-def raw_spectrum():
-    """The file as it lies in the pvlib wheel, read without pvlib's or labkit's readers."""
-    import pvlib
-
-    with open(Path(pvlib.__file__).parent / "data" / "ASTMG173.csv", encoding="utf-8") as file:
-        rows = list(csv.reader(file))
-    column = next(row for row in rows if "global" in row).index("global")
-    numbers = np.array([(float(row[0]), float(row[column])) for row in rows if row[0][:1].isdigit()]).T
-    assert numbers.shape == (2, 2002)
-    return numbers
 
 
 def fills(figure):
@@ -63,7 +47,7 @@ def test_the_filled_part_ends_at_the_edge_and_is_the_power_above_the_gap(gap):
     figure = sun_figure(f"{gap} eV")
     (filled,) = fills(figure)
     assert filled[:, 0].min() == 280 and filled[:, 0].max() == pytest.approx(EDGES[gap], abs=0.006)
-    # W/m², the independent run; 0.1 W/m² because its fine points are those of the table, as are ours
+    # W/m², a trapezoid over the printed points; 0.1 W/m² because its fine points are those of the table, as are ours
     assert area(filled) == pytest.approx(POWER[gap], abs=0.1)
 
 
@@ -131,7 +115,7 @@ def test_the_live_picture_follows_the_gap():
 
 
 def test_pictures_are_drawn_alike_each_time():
-    assert svg_text(sun_figure("2.7 eV")) == svg_text(sun_figure("2.7 eV"))
+    assert figure_svg(sun_figure("2.7 eV")) == figure_svg(sun_figure("2.7 eV"))
 
 
 @pytest.mark.parametrize("slip", ["460 nm", "2.7", "-2 eV", "0 eV", "yellow", "9 eV"])

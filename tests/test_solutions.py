@@ -14,14 +14,19 @@ from labkit.solutions import (
     diluted_concentration,
     diluted_volume,
     dopant_dose,
+    dopants,
+    dry_salt_mass,
     hydrate_from_anhydrous,
     loading_ceiling,
+    loading_curve,
     mass_for_molarity,
     metal_of,
     molarity,
     mole_ratio,
     nominal_loading,
     refuse_insoluble,
+    salt_shares,
+    solubility,
     stock_volume,
     volume_for_molarity,
 )
@@ -205,6 +210,33 @@ def test_more_than_the_solvent_holds_is_refused():
     with pytest.raises(RangeProblem, match="can't hold"):
         refuse_insoluble("12 g", "FeCl3·6H2O", "acetone", "10 mL")
     refuse_insoluble("99 g", "NiCl2", "acetone", "1 mL")  # not in the table
+
+
+def test_solubility_is_that_of_the_dry_salt():
+    # 63 g of FeCl3 in 100 mL of acetone, 430 g of ZnCl2 in 100 mL of ethanol: as printed in the articles cited
+    assert_close(solubility("FeCl3", "acetone"), Q(0.63, "g/mL"), relative=1e-12)
+    assert_close(solubility("FeCl3·6H2O", "acetone"), Q(0.63, "g/mL"), relative=1e-12)
+    assert_close(solubility("ZnCl2", "ethanol"), Q(4.3, "g/mL"), relative=1e-12)
+    assert solubility("ZnCl2", "acetone") is None and solubility("NiCl2", "ethanol") is None
+    for salt, solvent in dopants().values():
+        assert solubility(salt, solvent) is not None, (salt, solvent)
+
+
+def test_dry_mass_of_a_jar():
+    # 162.2 of 270.3 g/mol is salt
+    assert_close(dry_salt_mass("1 g", "FeCl3·6H2O"), Q(162.2 / 270.3, "g"), relative=1e-3)
+    assert_close(dry_salt_mass("1 g", "FeCl3"), Q(1, "g"), relative=1e-15)
+
+
+def test_shares_are_of_a_chloride():
+    with pytest.raises(FormulaProblem, match="no chloride"):
+        salt_shares("CuSO4·5H2O")
+
+
+def test_nobody_can_change_the_kept_curve():
+    for numbers in loading_curve("FeCl3"):
+        with pytest.raises(ValueError, match="read-only"):
+            numbers[0] = 1
 
 
 def test_solvent_cannot_make_a_solution_stronger():

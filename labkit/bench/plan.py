@@ -2,16 +2,26 @@
 
 import textwrap
 from dataclasses import dataclass
+from html import escape
 
 from labkit.chemistry.formula import subscripted
-from labkit.chemistry.thermolysis import assumed_fraction, gases, gases_at_most, powder_from_precursor, route
-from labkit.data import guess, value
+from labkit.chemistry.thermolysis import (
+    assumed_fraction,
+    gases,
+    gases_at_most,
+    powder_from_precursor,
+    route,
+    usual_fraction,
+)
+from labkit.data import guess, row, value
 from labkit.data.cautions import cautions, firing_steps
 from labkit.errors import LabError, RangeProblem
-from labkit.hydrogen import hydrogen_estimate, hydrogen_volume
+from labkit.hydrogen import hydrogen_estimate, hydrogen_volume, printed_hydrogen
 from labkit.solutions import (
+    BALANCE_STEP,
     NOT_ALL_TAKEN_UP,
     dopant_dose,
+    dopants,
     loading_ceiling,
     metal_of,
     molarity,
@@ -19,6 +29,7 @@ from labkit.solutions import (
     refuse_insoluble,
 )
 from labkit.units import (
+    Note,
     Q,
     Range,
     as_range,
@@ -32,7 +43,8 @@ from labkit.units import (
     wrapped,
 )
 
-SECTIONS = ("Weigh", "Expect", "Gas from the firing", "Hydrogen")
+SECTIONS = ("Weigh", "In this order", "Expect", "Gas from the firing", "Hydrogen")
+BENCH_BATCH = Q(1, "kg")  # of precursor; our choice of where a garage ends
 SOLVENT_PER_POWDER = Q(60, "mL/g")  # our choice: enough for the powder to be stirred freely
 _BOUND = {  # what stands beside the most that the atoms allow
     "NH3": "plan the extraction for this",
@@ -59,12 +71,13 @@ class Line:
 class Plan:
     """A batch plan.  Print it, or take single results from ``lines`` and ``find``.
 
-    ``steps`` are the steps whose cautions belong to it.
+    ``steps`` are the steps whose cautions belong to it; ``remarks`` are to be read first.
     """
 
     title: str
     lines: tuple
     steps: tuple
+    remarks: tuple = ()
 
     def find(self, item):
         """Return the Line called ``item``; LabError, naming the lines there are, if there is none."""
@@ -77,7 +90,7 @@ class Plan:
         """Return the plan as text, without the cautions; notes stand under their lines."""
         width = max(len(line.item) for line in self.lines)
         indent = " " * (width + 6)
-        parts = [self.title]
+        parts = [self.title, *(wrapped(f"! {remark}", hanging="  ") for remark in self.remarks)]
         for section in SECTIONS:
             parts.append(f"\n{section}")
             for line in self.lines:
@@ -85,6 +98,25 @@ class Plan:
                     parts.append(f"  {line.item:<{width}}  {line.text}")
                     parts += textwrap.wrap(line.note, 84, initial_indent=indent, subsequent_indent=indent)
         return "\n".join(parts)
+
+    def rows(self):
+        """Return the plan as rows of (item, value, note); the head of a section fills only its first place."""
+        rows = []
+        for section in SECTIONS:
+            rows.append((section, "", ""))
+            rows += [(line.item, line.text, line.note) for line in self.lines if line.section == section]
+        return rows
+
+    def _repr_html_(self):
+        left = 'style="text-align:left;vertical-align:top;padding:4px 14px 4px 0"'
+        body = "".join(
+            f"<tr><td {left}>{escape(item)}</td><td {left}><b>{escape(text)}</b></td><td {left}>{escape(note)}</td></tr>"
+            if text
+            else f'<tr><th colspan="3" {left}>{escape(item)}</th></tr>'
+            for item, text, note in self.rows()
+        )
+        remarks = "".join(Note(remark, "care")._repr_html_() for remark in self.remarks)
+        return f"<p><b>{escape(self.title)}</b></p>{remarks}<table>{body}</table>"
 
     def cautions(self):
         """Return the cautions for every step of the batch, in the order of the work."""
@@ -102,7 +134,7 @@ def batch_plan(
     precursor="urea",
     fraction=None,
     salt="FeCl3·6H2O",
-    solvent="acetone",
+    solvent=None,
     solvent_volume=None,
     loading="0.5 %",
     recovery=None,
@@ -126,7 +158,8 @@ def batch_plan(
         Fraction of theory that the firing gives; share of powder kept through washing; share of
         the metal taken up.  Defaults are from memory (yields.csv, handling.csv) and say so.
     salt, solvent, solvent_volume : text
-        The salt as it stands in the jar, hydrate included.  Without a volume, 60 mL per gram.
+        The salt as it stands in the jar, hydrate included.  Without a solvent the usual one for its
+        metal (dopants.csv); without a volume, 60 mL per gram.
     loading : quantity or text, in percent
         Metal over metal plus powder, if everything were taken up; at most ``loading_ceiling``.
     gap : Range or text [energy], optional
@@ -147,6 +180,7 @@ def batch_plan(
     doped_powder = nominal(checked(doped_powder, "[mass] > 0", "doped powder", "batch_plan"))
     loading = nominal(checked(loading, "[] >= 0", "loading", "batch_plan"))
     refuse_bare_loading(loading, "batch_plan")
+    solvent = _usual_solvent(salt) if solvent is None else solvent
     loading, ceiling = loading.to("percent"), loading_ceiling(metal_of(salt))
     if loading > ceiling:
         raise RangeProblem(f"A loading of {printed(loading)} is more than the powder has places for, "
@@ -160,12 +194,45 @@ def batch_plan(
     gap = guess("gaps", f"your powder from {precursor}") if gap is None else gap
     lines = [
         *firing,
-        *_salt_lines(fired, salt, solvent, solvent_volume, loading, uptake),
+        *(_salt_lines(fired, salt, solvent, solvent_volume, loading, uptake) if loading else []),
+        *_order_lines(solvent),
         *_gas_lines(firing[0].span, precursor),
         *_hydrogen_lines(gap, area, time, case, temperature, pressure),
     ]
     title = f"Batch plan: {printed(doped_powder)} of doped powder from {precursor}, {subscripted(salt)} in {solvent}"
-    return Plan(title, tuple(lines), (*firing_steps(precursor), "powder", "chlorides", "solvent", "hydrogen", "light"))
+    steps = (*firing_steps(precursor), "powder", "chlorides", "solvent", "hydrogen", "light")
+    return Plan(title, tuple(lines), steps, tuple(_remarks(fraction, firing[0].span.high, precursor)))
+
+
+def _usual_solvent(salt):
+    """Return the solvent that dopants.csv names first for the metal of a salt."""
+    known = {metal_of(other): solvent for other, solvent in reversed(list(dopants().values()))}
+    if metal_of(salt) not in known:
+        raise RangeProblem(f"labkit knows a usual solvent for {' and '.join(sorted(known))} only. Give one for {salt}, "
+                           "as in solvent='ethanol'.")  # fmt: skip
+    return known[metal_of(salt)]
+
+
+def _remarks(fraction, most, precursor):
+    if fraction is None:
+        yield ("Your yield is not known yet. Fire a small trial, weigh what comes out, and plan again with your own "
+               "fraction of theory.")  # fmt: skip
+    if most > BENCH_BATCH:
+        yield (f"{printed_up(most)} of {precursor} may be needed: beyond a bench batch. Its gas and solvent are work "
+               "for licensed people.")  # fmt: skip
+
+
+def _order_lines(solvent):
+    """Return the steps of the work in order; times and temperatures are common practice."""
+    steps = (
+        ("1 fire", "lid on, about 550 °C for about 3 h", "common practice; outdoors or under extraction"),
+        ("2 cool, weigh", "the powder that is there", "it decides the mass of salt"),
+        ("3 dissolve", f"the salt in {solvent}, slowly", "in glass, cool; then add the powder"),
+        ("4 stir", "some hours, jar closed", "common practice; open it now and then, mouth turned away"),
+        ("5 wash", "let settle, pour off, fresh solvent", "until the liquid stays clear; keep the rinses for disposal"),
+        ("6 dry, weigh", "in moving air, without heat", "write the mass down: it is your yield from now on"),
+    )
+    return [Line("In this order", item, text, None, note) for item, text, note in steps]
 
 
 def _share(given, name):
@@ -191,8 +258,9 @@ def _firing_lines(support, recovery, precursor, fraction):
                       **guesses)  # fmt: skip
     return [
         Line("Weigh", precursor, printed(weighed), wanted,
-             f"{printed_range(wanted)}, driven by the {wanted.driver or 'weighing alone'} ({_origin(fraction, 'yield')}); "
-             "the high end reaches the target even in a poor firing, and makes the most gas"),
+             f"{printed_range(wanted)}, driven by the {wanted.driver or 'weighing alone'} ({_origin(fraction, 'yield')}; a "
+             f"covered firing of {precursor} is remembered to give {printed_range(usual_fraction(precursor))} of theory). "
+             "The high end reaches the target even in a poor firing, and makes the most gas."),
         Line("Expect", "powder from the kiln", printed_range(fired), fired,
              f"theory is {printed(theory, 4)} of the precursor's mass, as melon"),
         Line("Expect", "powder after washing", printed_range(kept), kept, f"driven by the {kept.driver or 'weighing alone'}"),
@@ -209,7 +277,12 @@ def _salt_lines(fired, salt, solvent, solvent_volume, loading, uptake):
     real = range_from(lambda loading, uptake: (loading * uptake).to("percent"),
                       loading=loading, uptake=_share(uptake, "uptake"))  # fmt: skip
     each = printed((dose / fired).to("mg/g"), unit="mg/g")
-    small = "; a balance with 10 mg steps cannot do that, so take a part of a stock" if dose < Q(200, "mg") else ""
+    step = (BALANCE_STEP / dose).to("percent")
+    small = (
+        f"; one step of a 10 mg balance is {printed(step, 2)} of that: draw it from a stock"
+        if step > Q(10, "percent")
+        else ""
+    )
     return [
         Line("Weigh", subscripted(salt), printed(dose), certain(dose),
              f"for {printed(loading)} if all were taken up; weigh the fired powder first and take {each}{small}"),
@@ -220,14 +293,14 @@ def _salt_lines(fired, salt, solvent, solvent_volume, loading, uptake):
 
 def _gas_lines(wanted, precursor):
     """Return the gas of the mass to weigh by the usual route, and the bounds for the most one may weigh."""
-    limit = value("limits", "ammonia 10 h")
+    limit, found = value("limits", "ammonia 10 h"), row("limits", "ammonia 10 h")
     lines = [
         Line("Gas from the firing", subscripted(gas.formula), f"{printed(gas.amount)}, {printed(gas.mass)}, "
              f"{printed(gas.volume)} at 25 °C", certain(gas.amount),
              f"from {printed(wanted.likely)} of {precursor}, if all went by the usual route")
         for gas in gases(wanted.likely, precursor)
     ]  # fmt: skip
-    most = f"from {printed_up(wanted.high)} of {precursor}, the most to weigh, by its atoms"
+    most = f"from {printed_up(wanted.high)} of {precursor}, the most that this range could ask for, by its atoms"
     for gas in gases_at_most(wanted.high, precursor):
         lines.append(Line("Gas from the firing", f"{subscripted(gas.formula)} at most",
                           f"{printed_up(gas.amount)}, {printed_up(gas.mass)}, {printed_up(gas.volume)} at 25 °C",
@@ -235,7 +308,7 @@ def _gas_lines(wanted, precursor):
         if gas.formula == "NH3":
             air = (gas.volume / limit).to("m**3")
             lines.append(Line("Gas from the firing", "air to thin the ammonia", printed_up(air), certain(air),
-                              f"to {printed(limit, 2)} (NIOSH, up to 10 h); a room cannot carry it: outdoors or extraction"))  # fmt: skip
+                              f"to {printed(limit, 2)} ({found['body']}, {found['averaging']}); a room cannot carry it: outdoors or extraction"))  # fmt: skip
     return lines
 
 
@@ -246,13 +319,10 @@ def _hydrogen_lines(gap, area, time, case, temperature, pressure):
         range_from(lambda amount: (amount * molar_volume).to("mL"), amount=span)
         for span in (estimate.hydrogen, estimate.ceiling)
     )
-    words = (
-        printed_range(honest) if honest.likely.magnitude else f"almost nothing: 0, at most {printed(honest.high, 2)}"
-    )
     return [
-        Line("Hydrogen", "honest estimate", words, honest,
+        Line("Hydrogen", "honest estimate", printed_hydrogen(honest, "mL"), honest,
              f"dry, {estimate.conditions}; figures {estimate.kind}. {estimate.evidence} For doped powder in pure water "
-             "we found no published rate."),
+             "we found no published rate. It follows the light, not the mass of powder."),
         Line("Hydrogen", "ceiling of the light", printed_range(ceiling), ceiling,
              f"if every photon above the gap gave one electron; driven by the {estimate.ceiling.driver or 'light alone'}"),
     ]  # fmt: skip

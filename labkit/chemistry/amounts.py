@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from labkit.chemistry.balance import Reaction, balanced
 from labkit.chemistry.formula import molar_mass, plain_text, subscripted
 from labkit.errors import BalanceProblem, UnitProblem
-from labkit.units import checked, handy, is_quantity, printed, read, takes
-from labkit.units.dimensions import agrees
+from labkit.units import agrees, checked, handy, is_quantity, number, printed, read, refuse_array, takes
 
 _SAME = 1e-12  # relative; floating point leaves a few 1e-16, a lost atom at least 1e-5
 
@@ -25,6 +24,14 @@ def amount_from_mass(mass, formula):
     Returns
     -------
     quantity [amount], in mol
+        Single or array, as ``mass`` is.
+
+    Raises
+    ------
+    UnitProblem, RangeProblem, ReadingProblem
+        If the mass is none, is negative, or can't be read.
+    FormulaProblem
+        If the formula can't be read.
 
     Examples
     --------
@@ -37,6 +44,8 @@ def amount_from_mass(mass, formula):
 @takes(amount="[amount] >= 0")
 def mass_from_amount(amount, formula):
     """Return the mass of an amount of substance, in g.
+
+    Takes and refuses what ``amount_from_mass`` does, the other way round.
 
     >>> print(f"{mass_from_amount('0.25 mol', 'ZnCl2'):.1f~P}")
     34.1 g
@@ -75,8 +84,7 @@ class MassBalance:
     @property
     def closure(self):
         """Mass out over mass in, less 1: a plain number, zero but for rounding in the last digit."""
-        ratio = (self.total_out / self.total_in).to("").magnitude
-        return float(getattr(ratio, "nominal_value", ratio)) - 1
+        return number(self.total_out / self.total_in, "dimensionless") - 1
 
     def line(self, formula):
         """Return the Line of a formula, however it is spelled; BalanceProblem if it takes no part."""
@@ -84,8 +92,8 @@ class MassBalance:
         return next(line for line in self.lines if line.formula == plain_text(formula))
 
     def __str__(self):
-        amount_unit = handy(max((line.amount for line in self.lines), key=_size)).units
-        mass_unit = handy(max((line.mass for line in self.lines), key=_size)).units
+        amount_unit = handy(max((line.amount for line in self.lines), key=lambda amount: number(amount, "mol"))).units
+        mass_unit = handy(max((line.mass for line in self.lines), key=lambda mass: number(mass, "g"))).units
         cells = [
             (line.side, subscripted(line.formula), _fixed(line.amount, amount_unit), _fixed(line.mass, mass_unit))
             for line in self.lines
@@ -109,7 +117,7 @@ def mass_balance(reaction, mass, of=None):
     reaction : Reaction or str
         Text is balanced first.
     mass : quantity [mass] or text
-        Mass of ``of``, more than zero.
+        Mass of ``of``, more than zero.  One mass; no array.
     of : str, optional
         Any formula of the reaction, reactant or product; the first reactant if left out.
 
@@ -123,6 +131,8 @@ def mass_balance(reaction, mass, of=None):
     ------
     BalanceProblem
         If ``of`` does not take part or the text does not balance.
+    UnitProblem, RangeProblem, ReadingProblem
+        If the mass is none, is not more than zero, or there are several.
 
     Notes
     -----
@@ -137,6 +147,7 @@ def mass_balance(reaction, mass, of=None):
     out  NH₃     634.3 mmol  10.80 g
     40.00 g in, 40.00 g out: no mass is lost.
     """
+    refuse_array("mass_balance", mass=mass)
     reaction = _as_reaction(reaction)
     known = reaction.formulas[0] if of is None else of
     extent = amount_from_mass(mass, known) / reaction.coefficient(known)
@@ -160,7 +171,7 @@ class Limiting:
     products: dict
 
     def __str__(self):
-        rest = [f"{printed(mass)} of {subscripted(name)}" for name, mass in self.left_over.items() if _size(mass)]
+        rest = [f"{printed(mass)} of {subscripted(name)}" for name, mass in self.left_over.items() if number(mass, "g")]
         made = " and ".join(f"{printed(mass)} of {subscripted(name)}" for name, mass in self.products.items())
         if len(self.left_over) > 1 and not rest:
             return f"Nothing is left over: the reactants fit each other. At most {made} can form."
@@ -199,7 +210,7 @@ def limiting_reagent(reaction, amounts):
     reaction = _as_reaction(reaction)
     given = _given_amounts(reaction, amounts)
     extents = {formula: given[formula] / number for number, formula in reaction.reactants}
-    limiting = min(extents, key=lambda formula: _size(extents[formula]))
+    limiting = min(extents, key=lambda formula: number(extents[formula], "mol"))
     extent = extents[limiting]
     left_over = {
         formula: _left(given[formula], number * extent, formula, limiting) for number, formula in reaction.reactants
@@ -215,12 +226,19 @@ def percent_yield(actual, theoretical):
     ----------
     actual, theoretical : quantity or text
         Both masses or both amounts of substance.  ``theoretical`` is more than zero.  Uncertainties
-        (``"4.6 ± 0.1 g"``) are carried on to the result.
+        (``"4.6 ± 0.1 g"``) are carried on to the result.  Single or array.
 
     Returns
     -------
     quantity, in percent
         May be over 100 %: that tells of a wet or impure product, or of a slip in the theory.
+
+    Raises
+    ------
+    UnitProblem
+        If one is a mass and the other an amount, or something else.
+    RangeProblem
+        If ``theoretical`` is not more than zero, or ``actual`` is negative.
 
     Examples
     --------
@@ -252,6 +270,7 @@ def _given_amounts(reaction, amounts):
         if name in given:
             raise BalanceProblem(f"{subscripted(name)} is given twice. Add the two up first.")
         value = _mass_or_amount(value, "> 0", name, "limiting_reagent")
+        refuse_array("limiting_reagent", **{name: value})
         given[name] = amount_from_mass(value, name) if agrees(value, "[mass]") else value.to("mol")
     missing = [subscripted(name) for name in names if name not in given]
     if missing:
@@ -263,7 +282,7 @@ def _given_amounts(reaction, amounts):
 def _left(given, used, formula, limiting):
     """Return the mass of what was not used: none of the limiting reactant, nor of one that just fits."""
     rest = given - used
-    if formula == limiting or abs(_size(rest)) <= _SAME * _size(given):
+    if formula == limiting or abs(number(rest, "mol")) <= _SAME * number(given, "mol"):
         rest = 0 * given
     return (rest * molar_mass(formula)).to("g")
 
@@ -272,11 +291,6 @@ def _mass_or_amount(value, sign, name, function):
     value = read(value, name=f"‘{name}’ of {function}()") if isinstance(value, str) else value
     need = "[amount]" if is_quantity(value) and agrees(value, "[amount]") else "[mass]"
     return checked(value, f"{need} {sign}", name, function)
-
-
-def _size(quantity):
-    magnitude = quantity.to_base_units().magnitude
-    return float(getattr(magnitude, "nominal_value", magnitude))
 
 
 def _fixed(quantity, unit):

@@ -1,18 +1,12 @@
 """Ideal gas volumes, and gas collected over water."""
 
+from functools import cache
+
 import numpy as np
-from uncertainties import umath
 
-from labkit.data import value
+from labkit.data import table, value
 from labkit.errors import RangeProblem
-from labkit.units import Q, nominal, takes
-
-# W. Wagner, A. Pruss, J. Phys. Chem. Ref. Data 22 (1993) 783, equation for the saturation
-# pressure: (coefficient, power of 1 - T/Tc).  See sources.toml, wagner_pruss_1993.
-_CRITICAL_TEMPERATURE = Q(647.096, "K")
-_CRITICAL_PRESSURE = Q(22.064, "MPa")
-_SATURATION = ((-7.85951783, 1), (1.84408259, 1.5), (-11.7866497, 3),
-               (22.6807411, 3.5), (-15.9618719, 4), (1.80122502, 7.5))  # fmt: skip
+from labkit.units import Q, number, takes
 
 
 @takes(amount="[amount] >= 0", temperature="[temperature]", pressure="[pressure] > 0")
@@ -30,6 +24,12 @@ def gas_volume(amount, temperature="25 °C", pressure="1 atm"):
     Returns
     -------
     quantity [volume], in L
+        Arguments and result may be single or arrays.
+
+    Raises
+    ------
+    UnitProblem, RangeProblem, ReadingProblem
+        If an argument is of another kind, has the wrong sign, or can't be read.
 
     Notes
     -----
@@ -41,13 +41,19 @@ def gas_volume(amount, temperature="25 °C", pressure="1 atm"):
     >>> print(f"{gas_volume('1 mol', '25 °C'):.2f~P}")
     24.47 L
     """
-    return (amount * _gas_constant() * temperature.to("K") / pressure).to("L")
+    return (amount * value("constants", "gas constant") * temperature.to("K") / pressure).to("L")
 
 
 @takes(volume="[volume] >= 0", temperature="[temperature] > 0", pressure="[pressure] > 0")
 def amount_from_gas_volume(volume, temperature="25 °C", pressure="1 atm"):
-    """Return the amount in a volume of ideal dry gas, in mol; the inverse of ``gas_volume``."""
-    return (pressure * volume / (_gas_constant() * temperature.to("K"))).to("mol")
+    """Return the amount in a volume of ideal dry gas, in mol; the inverse of ``gas_volume``.
+
+    Examples
+    --------
+    >>> print(f"{amount_from_gas_volume('40 mL', '20 °C').to('mmol'):.2f~P}")
+    1.66 mmol
+    """
+    return (pressure * volume / (value("constants", "gas constant") * temperature.to("K"))).to("mol")
 
 
 @takes(temperature="[temperature]")
@@ -55,26 +61,37 @@ def water_vapour_pressure(temperature):
     """Return the saturation pressure of water, in kPa.
 
     Valid from the triple point (0.01 °C) to 373 °C; labkit uses it from 0.01 to 100 °C, where it
-    agrees with IAPWS-95 within 0.02 %.  Source: Wagner & Pruss 1993.
+    agrees with IAPWS-95 within 0.02 %.  Single or array.
 
     Raises
     ------
     RangeProblem
         Below 0.01 °C (ice) or above 373 °C.
 
+    References
+    ----------
+    wagner_pruss_1993, coefficients in water_saturation.csv.
+
     Examples
     --------
     >>> print(f"{water_vapour_pressure('25 °C'):.3f~P}")
     3.170 kPa
     """
-    kelvin = temperature.to("K").magnitude
-    plain = np.asarray(nominal(temperature).to("K").magnitude)
+    kelvin, plain = temperature.to("K").magnitude, number(temperature, "K")
     if np.any(plain < 273.159) or np.any(plain > 646):
         raise RangeProblem("water_vapour_pressure() holds for liquid water, 0.01 to 373 °C.")
-    ratio = kelvin / _CRITICAL_TEMPERATURE.magnitude
-    exponent = sum(factor * (1 - ratio) ** power for factor, power in _SATURATION) / ratio
-    exponential = umath.exp if hasattr(exponent, "nominal_value") else np.exp
-    return (_CRITICAL_PRESSURE * exponential(exponent)).to("kPa")
+    critical_temperature, critical_pressure, terms = _saturation()
+    ratio = kelvin / critical_temperature
+    exponent = sum(factor * (1 - ratio) ** power for factor, power in terms) / ratio
+    return Q(critical_pressure * _exponential(exponent), "kPa")
+
+
+def _exponential(exponent):
+    if np.asarray(exponent).dtype.kind == "f":
+        return np.exp(exponent)
+    from uncertainties import unumpy  # for numbers that carry a ±, single or many
+
+    return unumpy.exp(exponent)[()]
 
 
 @takes(pressure="[pressure] > 0", temperature="[temperature]")
@@ -84,13 +101,23 @@ def dry_pressure(pressure, temperature):
     Raises
     ------
     RangeProblem
-        If the water would boil at that pressure.
+        If the water would boil at that pressure, or the temperature is beyond
+        ``water_vapour_pressure``.
+
+    Examples
+    --------
+    >>> print(f"{dry_pressure('1013 hPa', '20 °C'):.1f~P}")
+    99.0 kPa
     """
     dry = pressure.to("kPa") - water_vapour_pressure(temperature)
-    if np.any(np.asarray(nominal(dry).magnitude) <= 0):
+    if np.any(number(dry, "kPa") <= 0):
         raise RangeProblem("At that pressure the water would boil, so no gas can be collected over it.")
     return dry
 
 
-def _gas_constant():
-    return value("constants", "gas constant")
+@cache
+def _saturation():
+    """Return the critical temperature in K, the critical pressure in kPa, and (coefficient, power) of each term."""
+    terms = tuple((float(row["value"]), float(row["power"])) for row in table("water_saturation") if row["power"])
+    temperature, pressure = (value("water_saturation", f"critical {name}") for name in ("temperature", "pressure"))
+    return number(temperature, "K"), number(pressure, "kPa"), terms

@@ -1,21 +1,30 @@
 """The usual cautions, by the step of the work they belong to."""
 
 from labkit.data import table
-from labkit.errors import LabError
+from labkit.errors import chosen
 from labkit.units import wrapped
 
 CLOSING = "Local codes and people licensed for the work decide; this page does not."
 
 
-def cautions(*chosen):
-    """Return the cautions for the chosen steps, one to a line, with the rule about local codes last.
+def cautions(*names):
+    """Return the cautions for the named steps, one to a line, with the rule about local codes last.
 
-    ``chosen`` are names from ``steps()``; of several steps each caution is given once.
+    ``names`` are from ``steps()``; of several steps each caution is given once.
+
+    Raises
+    ------
+    ChoiceProblem
+        If a step has no cautions, or none is named; the message lists the steps.
+
+    Examples
+    --------
+    >>> print(cautions("light"))
+    • Never look into a strong lamp or at the sun; ultraviolet harms eyes unseen.
+    • Local codes and people licensed for the work decide; this page does not.
     """
-    unknown = [step for step in chosen if step not in steps()]
-    if unknown or not chosen:
-        raise LabError(f"There are no cautions for “{', '.join(unknown)}”. There are for: {', '.join(steps())}.")
-    lines = [row["text"] for step in chosen for row in table("cautions") if row["step"] == step]
+    names = [chosen(step, steps(), "step with cautions called") for step in names or [""]]
+    lines = [row["text"] for step in names for row in table("cautions") if row["step"] == step]
     return "\n".join(f"• {line}" for line in [*dict.fromkeys(lines), CLOSING])
 
 
@@ -24,9 +33,9 @@ def firing_steps(precursor):
     return ("firing", precursor) if precursor in steps() else ("firing",)
 
 
-def print_cautions(*chosen):
+def print_cautions(*names):
     """Print ``cautions`` with its lines broken between words."""
-    print(wrapped(cautions(*chosen), hanging="  "))
+    print(wrapped(cautions(*names), hanging="  "))
 
 
 def steps():

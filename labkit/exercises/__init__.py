@@ -6,6 +6,7 @@ slip.  It never raises on a learner's answer.
 
 from importlib import import_module
 
+from labkit.errors import chosen
 from labkit.exercises.exercise import Exercise, Reply, judged, worked_answer
 from labkit.units import wrapped
 
@@ -14,10 +15,20 @@ CHAPTERS = {"0": "start", "1": "mass_balance", "4": "band_gap", "5": "dopant", "
 
 
 def exercises(chapter):
-    """Return the exercises of one workbook, in order: ``exercises("1")``."""
-    if str(chapter) not in CHAPTERS:
-        raise KeyError(f"No exercises for workbook {chapter}; there are for {', '.join(CHAPTERS)}.")
-    return import_module(f"labkit.exercises.{CHAPTERS[str(chapter)]}").EXERCISES
+    """Return the exercises of one workbook, in order.
+
+    Raises
+    ------
+    ChoiceProblem
+        If the workbook has none; the message lists those that have.
+
+    Examples
+    --------
+    >>> [exercise.key for exercise in exercises("1")][:2]
+    ['1.1', '1.2']
+    """
+    chapter = chosen(str(chapter), CHAPTERS, "set of exercises for workbook")
+    return import_module(f"labkit.exercises.{CHAPTERS[chapter]}").EXERCISES
 
 
 def find(key):

@@ -22,8 +22,11 @@ def _on_dish(flux):
 
 
 def _current():
-    faraday = value("constants", "Avogadro constant") * value("constants", "elementary charge")
-    return (photon_flux_above("2.20 eV") * faraday).to("mA/cm**2")
+    return (photon_flux_above("2.20 eV") * value("constants", "Faraday constant")).to("mA/cm**2")
+
+
+def _under_lamp(wavelength="450 nm"):
+    return (Q(1480, "lux") / value("lumens", wavelength)).to("W/m**2")
 
 
 def _kept():
@@ -127,10 +130,10 @@ EXERCISES = (
         "4.8",
         "A lux meter under a 450 nm lamp shows 1480 lx. At 450 nm one watt of light counts as 26.0 lumens only (CIE "
         "1924). What power per area falls on the meter?",
-        lambda: Q(1480 / 26.0, "W/m**2"),
+        _under_lamp,
         "1480 lumens per square metre over 26.0 lumens per watt.",
         slips={
-            "683 lumens per watt hold at 555 nm, in the green; at 450 nm it is 26.0.": lambda: Q(1480 / 683, "W/m**2"),
+            "683 lumens per watt hold at 555 nm, in the green; at 450 nm it is 26.0.": lambda: _under_lamp("555 nm"),
             "You multiplied; lumens over lumens per watt gives watts.": lambda: Q(1480 * 26.0, "W/m**2"),
         },
     ),

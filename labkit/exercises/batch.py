@@ -23,7 +23,7 @@ EXERCISES = (
         "You want 4.00 g of washed powder. You assume 18.0 % of theory (melon, usual route) and that 88.0 % of the "
         "powder survives grinding and washing. How much urea do you weigh?",
         lambda: _to_weigh(4.00, 0.18, 0.88),
-        "Before washing there must be 4.00 g over 0.880. Divide by 27.91 % and by 0.180.",
+        "Before washing there must be 4.00 g over 0.880. Divide by 27.91 % and by 0.180; the trace of metal is left out.",
         slips={
             "You left out what is lost in washing; divide by 0.880 too.": lambda: _to_weigh(4.00, 0.18),
             "You multiplied by the share that survives; to go back, divide.": lambda: _to_weigh(4.00, 0.18) * 0.88,
@@ -32,7 +32,7 @@ EXERCISES = (
     ),
     Exercise(
         "9.2",
-        "The same batch, if only 6.00 % of theory comes out: how much washed powder is that from 90.5 g of urea?",
+        "90.5 g of urea give only 6.00 % of theory (melon, usual route), and 88.0 % of that powder survives grinding and washing. How much washed powder is that?",
         lambda: (Q(90.5, "g") * route().mass_yield * 0.06 * 0.88).to("g"),
         "90.5 g times 27.91 %, times 0.0600, times 0.880.",
         slips={
@@ -43,27 +43,27 @@ EXERCISES = (
     Exercise(
         "9.3",
         "4.55 g of fired powder shall carry 0.800 % of iron, metal over metal plus powder, if all is taken up. How "
-        "much FeCl3·6H2O do you weigh?",
-        lambda: dopant_dose("4.55 g", "0.800 %", "FeCl3·6H2O").to("mg"),
-        "Iron: 4.55 g times 0.00800 over 0.99200. Divide by the share of iron in FeCl3·6H2O, 20.66 %.",
+        "much FeCl₃·6H₂O do you weigh?",
+        lambda: dopant_dose("4.55 g", "0.800 %", "FeCl₃·6H₂O").to("mg"),
+        "Iron: 4.55 g times 0.00800 over 0.99200. Divide by the share of iron in FeCl₃·6H₂O, 20.66 %.",
         slips={
             "That is the mass of iron; the salt is heavier.": lambda: Q(4550 * 0.008 / 0.992, "mg"),
-            "That is anhydrous FeCl3; the jar holds the hexahydrate.": lambda: dopant_dose(
-                "4.55 g", "0.800 %", "FeCl3"
+            "That is anhydrous FeCl₃; the jar holds the hexahydrate.": lambda: dopant_dose(
+                "4.55 g", "0.800 %", "FeCl₃"
             ).to("mg"),
             "You multiplied by the share of iron in the salt; divide.": lambda: Q(
-                4550 * 0.008 / 0.992 * mass_fractions("FeCl3·6H2O")["Fe"], "mg"
+                4550 * 0.008 / 0.992 * mass_fractions("FeCl₃·6H₂O")["Fe"], "mg"
             ),
         },
     ),
     Exercise(
         "9.4",
-        "That salt, 178 mg of FeCl3·6H2O, goes into 270 mL of acetone. What is the molarity in mmol/L?",
-        lambda: molarity("178 mg", "FeCl3·6H2O", "270 mL").to("mmol/L"),
-        "178 mg over 270.30 mg/mmol is the amount; divide by 0.270 L.",
+        "155 mg of FeCl₃·6H₂O are dissolved and filled up to 270 mL with acetone. What is the molarity in mmol/L?",
+        lambda: molarity("155 mg", "FeCl₃·6H₂O", "270 mL").to("mmol/L"),
+        "155 mg over 270.30 mg/mmol is the amount; divide by 0.270 L.",
         slips={
-            "You took the molar mass of anhydrous FeCl3.": lambda: molarity("178 mg", "FeCl3", "270 mL").to("mmol/L"),
-            "That is mg per mL; divide by the molar mass.": lambda: Q(178 / 270, "mmol/L"),
+            "You took the molar mass of anhydrous FeCl₃.": lambda: molarity("155 mg", "FeCl₃", "270 mL").to("mmol/L"),
+            "That is mg per mL; divide by the molar mass.": lambda: Q(155 / 270, "mmol/L"),
         },
     ),
     Exercise(
@@ -105,15 +105,17 @@ EXERCISES = (
     ),
     Exercise(
         "9.8",
-        "With a donor and platinum, an apparent quantum yield of 0.310 % of those 131 mmol of photons above the gap: "
+        "With a donor and platinum, 84.0 mmol of photons above the gap and an apparent quantum yield of 0.310 %: "
         "what volume of dry hydrogen at 20 °C and 1 atm?",
-        lambda: hydrogen_volume(hydrogen_from_photons("131 mmol", "0.310 %"), "20 °C"),
-        "131 mmol times 0.00310 over 2, times 24.06 mL/mmol.",
+        lambda: hydrogen_volume(hydrogen_from_photons("84.0 mmol", "0.310 %"), "20 °C"),
+        "84.0 mmol times 0.00310 over 2, times 24.06 mL/mmol.",
         slips={
             "Two electrons make one hydrogen; divide by two.": lambda: (
-                2 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.310 %"), "20 °C")
+                2 * hydrogen_volume(hydrogen_from_photons("84.0 mmol", "0.310 %"), "20 °C")
             ),
-            "0.310 % is 0.00310.": lambda: 100 * hydrogen_volume(hydrogen_from_photons("131 mmol", "0.310 %"), "20 °C"),
+            "0.310 % is 0.00310.": lambda: (
+                100 * hydrogen_volume(hydrogen_from_photons("84.0 mmol", "0.310 %"), "20 °C")
+            ),
         },
     ),
 )

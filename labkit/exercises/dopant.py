@@ -15,12 +15,12 @@ from labkit.solutions import (
 )
 from labkit.units import Q
 
-HEXAHYDRATE = "FeCl3·6H2O"
+HEXAHYDRATE = "FeCl₃·6H₂O"
 _METAL = 2400 * 0.008 / 0.992  # mg of iron for 5.4
 
 
 def _zinc():
-    return 320 * mass_fractions("ZnCl2")["Zn"]  # mg
+    return 320 * mass_fractions("ZnCl₂")["Zn"]  # mg
 
 
 def _of_unit(metal, unit):
@@ -30,23 +30,23 @@ def _of_unit(metal, unit):
 EXERCISES = (
     Exercise(
         "5.1",
-        "You dissolve 0.960 g of ZnCl2 in ethanol and fill up to 120 mL. What is the molarity?",
-        lambda: molarity("0.960 g", "ZnCl2", "120 mL"),
+        "You dissolve 0.960 g of ZnCl₂ in ethanol and fill up to 120 mL. What is the molarity?",
+        lambda: molarity("0.960 g", "ZnCl₂", "120 mL"),
         "Moles: 0.960 g over 136.29 g/mol. Divide by 0.120 L.",
         slips={
             "That is grams per litre; divide by the molar mass as well.": lambda: Q(0.960 / 0.120, "mol/L"),
-            "You counted one chlorine; ZnCl2 has two.": lambda: molarity("0.960 g", "ZnCl", "120 mL"),
+            "You counted one chlorine; ZnCl₂ has two.": lambda: molarity("0.960 g", "ZnCl", "120 mL"),
             "Those are moles; divide by the volume too.": lambda: Q(0.960 / 136.286, "mol/L"),
         },
     ),
     Exercise(
         "5.2",
-        "The jar says FeCl3·6H2O. What mass makes 90.0 mL of a 0.0250 mol/L solution in acetone?",
+        "The jar says FeCl₃·6H₂O. What mass makes 90.0 mL of a 0.0250 mol/L solution in acetone?",
         lambda: mass_for_molarity("0.0250 mol/L", HEXAHYDRATE, "90.0 mL"),
         "0.0250 mol/L times 0.0900 L, times 270.30 g/mol.",
         slips={
-            "That is for dry FeCl3; the jar holds the hexahydrate.": lambda: mass_for_molarity(
-                "0.0250 mol/L", "FeCl3", "90.0 mL"
+            "That is for dry FeCl₃; the jar holds the hexahydrate.": lambda: mass_for_molarity(
+                "0.0250 mol/L", "FeCl₃", "90.0 mL"
             ),
             "The crystal water is counted twice.": lambda: hydrate_from_anhydrous(
                 mass_for_molarity("0.0250 mol/L", HEXAHYDRATE, "90.0 mL"), HEXAHYDRATE
@@ -55,7 +55,7 @@ EXERCISES = (
     ),
     Exercise(
         "5.3",
-        "A recipe (invented) asks for 420 mg of dry FeCl3. Your jar holds FeCl3·6H2O. What mass brings the same iron?",
+        "A recipe (invented) asks for 420 mg of dry FeCl₃. Your jar holds FeCl₃·6H₂O. What mass brings the same iron?",
         lambda: hydrate_from_anhydrous("420 mg", HEXAHYDRATE).to("mg"),
         "420 mg times 270.30 over 162.20.",
         slips={
@@ -67,12 +67,12 @@ EXERCISES = (
     Exercise(
         "5.4",
         "2.40 g of powder shall carry 0.800 % of iron, metal over metal plus powder, if all is taken up. How much "
-        "FeCl3·6H2O do you weigh?",
+        "FeCl₃·6H₂O do you weigh?",
         lambda: dopant_dose("2.40 g", "0.800 %", HEXAHYDRATE).to("mg"),
-        "Iron: 2.40 g times 0.00800 over 0.99200. Divide by the share of iron in FeCl3·6H2O, 20.66 %.",
+        "Iron: 2.40 g times 0.00800 over 0.99200. Divide by the share of iron in FeCl₃·6H₂O, 20.66 %.",
         slips={
             "That is the mass of iron; the salt is heavier.": lambda: Q(_METAL, "mg"),
-            "That is dry FeCl3; the jar holds the hexahydrate.": lambda: dopant_dose("2.40 g", "0.800 %", "FeCl3"),
+            "That is dry FeCl₃; the jar holds the hexahydrate.": lambda: dopant_dose("2.40 g", "0.800 %", "FeCl₃"),
             "You multiplied by the share of iron in the salt; divide.": lambda: Q(
                 _METAL * mass_fractions(HEXAHYDRATE)["Fe"], "mg"
             ),
@@ -80,8 +80,8 @@ EXERCISES = (
     ),
     Exercise(
         "5.5",
-        "320 mg of ZnCl2 went in with 3.20 g of powder. What is the nominal loading, metal over metal plus powder?",
-        lambda: nominal_loading("320 mg", "ZnCl2", "3.20 g"),
+        "320 mg of ZnCl₂ went in with 3.20 g of powder. What is the nominal loading, metal over metal plus powder?",
+        lambda: nominal_loading("320 mg", "ZnCl₂", "3.20 g"),
         "Zinc: 320 mg times 47.97 %. Divide by itself plus 3200 mg.",
         slips={
             "That counts the chloride as metal.": lambda: Q(100 * 320 / 3520, "percent"),
@@ -91,12 +91,12 @@ EXERCISES = (
     ),
     Exercise(
         "5.6",
-        "150 mg of FeCl3·6H2O went in with 1.80 g of powder. How many iron atoms is that per heptazine unit, C6H3N9?",
+        "150 mg of FeCl₃·6H₂O went in with 1.80 g of powder. How many iron atoms is that per heptazine unit, C₆H₃N₉?",
         lambda: mole_ratio("150 mg", HEXAHYDRATE, "1.80 g"),
         "Iron: 0.150 g over 270.30 g/mol. Units: 1.80 g over 201.15 g/mol. Divide the first by the second.",
         slips={
-            "That is dry FeCl3; the jar holds the hexahydrate.": lambda: mole_ratio("150 mg", "FeCl3", "1.80 g"),
-            "You counted C3N4 units; a heptazine unit is C6H3N9.": lambda: mole_ratio(
+            "That is dry FeCl₃; the jar holds the hexahydrate.": lambda: mole_ratio("150 mg", "FeCl₃", "1.80 g"),
+            "You counted C3N4 units; a heptazine unit is C₆H₃N₉.": lambda: mole_ratio(
                 "150 mg", HEXAHYDRATE, "1.80 g", powder="C3N4"
             ),
             "That is units per iron atom; turn it over.": lambda: 1 / mole_ratio("150 mg", HEXAHYDRATE, "1.80 g"),
@@ -105,18 +105,18 @@ EXERCISES = (
     ),
     Exercise(
         "5.7",
-        "If every heptazine unit, C6H3N9, held one zinc atom: what loading would that be, metal over metal plus powder?",
+        "If every heptazine unit, C₆H₃N₉, held one zinc atom: what loading would that be, metal over metal plus powder?",
         lambda: loading_ceiling("Zn"),
         "65.38 over (65.38 plus 201.15).",
         slips={
             "That is metal over powder; divide by metal plus powder.": lambda: Q(100 * 65.38 / 201.1486, "percent"),
-            "That is one zinc for every C3N4; take C6H3N9.": lambda: _of_unit("Zn", "C3N4"),
+            "That is one zinc for every C3N4; take C₆H₃N₉.": lambda: _of_unit("Zn", "C3N4"),
             "That is iron; the question is about zinc.": lambda: loading_ceiling("Fe"),
         },
     ),
     Exercise(
         "5.8",
-        "Your stock is 0.0800 mol/L FeCl3 in acetone. How much of it makes 60.0 mL of 0.00500 mol/L?",
+        "Your stock is 0.0800 mol/L FeCl₃ in acetone. How much of it makes 60.0 mL of 0.00500 mol/L?",
         lambda: stock_volume("0.0800 mol/L", "0.00500 mol/L", "60.0 mL"),
         "60.0 mL times 0.00500 over 0.0800.",
         slips={
@@ -126,7 +126,7 @@ EXERCISES = (
     ),
     Exercise(
         "5.9",
-        "You dissolve 0.750 g of FeCl3·6H2O and fill up to 45.0 mL. How much of that holds 18.0 mg of FeCl3·6H2O?",
+        "You dissolve 0.750 g of FeCl₃·6H₂O and fill up to 45.0 mL. How much of that holds 18.0 mg of FeCl₃·6H₂O?",
         lambda: volume_for_molarity(molarity("0.750 g", HEXAHYDRATE, "45.0 mL"), HEXAHYDRATE, "18.0 mg"),
         "45.0 mL times 18.0 mg over 750 mg. The same salt is weighed and wanted, so no molar mass is needed.",
         slips={

@@ -3,9 +3,8 @@
 from dataclasses import dataclass, field
 
 from labkit.errors import LabError
-from labkit.units import Q, figures_in, is_quantity, printed, read
-from labkit.units.dimensions import EXAMPLES, agrees, in_words, is_change, is_reading
-from labkit.units.rounding import unit_text
+from labkit.units import EXAMPLES, Q, agrees, figures_in, in_words, is_quantity, number, printed, read, unit_text
+from labkit.units.dimensions import is_change, is_reading
 
 
 @dataclass(frozen=True)
@@ -83,19 +82,19 @@ def _judged(exercise, answer):
     if given.dimensionality != right.dimensionality or mixed:
         return _wrong_kind(exercise, given, right, need)
     figures_right, figures_text = _figures(exercise, answer)
-    nominal = _plain(given, right.units)
-    if _close(nominal, _plain(right, right.units), _tolerance(exercise, right)):
+    size = number(given, right.units)
+    if _close(size, number(right, right.units), _tolerance(exercise, right)):
         praise = "Right."
         if not figures_right:
             praise = f"Right value and unit. {figures_text}"
         return Reply(True, True, figures_right, praise)
-    return Reply(False, True, figures_right, f"The unit is right, the value is not. {_hint(exercise, nominal, right)}")
+    return Reply(False, True, figures_right, f"The unit is right, the value is not. {_hint(exercise, size, right)}")
 
 
 def _wrong_kind(exercise, given, right, need):
     words, _ = EXAMPLES.get(need, ("another kind of quantity", ""))
-    number = _plain(given, given.units)
-    value_right = _close(number, _plain(right, right.units), _tolerance(exercise, right))
+    size = number(given, given.units)
+    value_right = _close(size, number(right, right.units), _tolerance(exercise, right))
     if not given.dimensionality and value_right:
         return Reply(True, False, False, f"The number is right; give its unit too, as in {_example(right)}.")
     kind = in_words(given)
@@ -116,24 +115,24 @@ def _figures(exercise, answer):
     )
 
 
-def _hint(exercise, nominal, right):
-    expected = _plain(right, right.units)
+def _hint(exercise, size, right):
+    expected = number(right, right.units)
     for hint, wrong in exercise.slips.items():
         slip = wrong()
         slip = slip if is_quantity(slip) else Q(slip, right.units)
         if slip.dimensionality == right.dimensionality and _close(
-            nominal, _plain(slip, right.units), max(exercise.tolerance, 0.01)
+            size, number(slip, right.units), max(exercise.tolerance, 0.01)
         ):
             return hint
-    if expected and nominal:
-        ratio = nominal / expected
+    if expected and size:
+        ratio = size / expected
         for factor, hint in _GENERAL:
             if _close(ratio, factor, 0.02):
                 return hint
-    if is_reading(right) and _close(abs(nominal - expected), 273.15, 0.005):
+    if is_reading(right) and _close(abs(size - expected), 273.15, 0.005):
         return "It is off by 273: °C and K are mixed up."
-    size = "too large" if nominal > expected else "too small"
-    return f"It is {size}. Write the sum with its units and see whether they cancel."
+    way = "too large" if size > expected else "too small"
+    return f"It is {way}. Write the sum with its units and see whether they cancel."
 
 
 _GENERAL = (
@@ -157,20 +156,15 @@ _GENERAL = (
 
 def _tolerance(exercise, right):
     """Return the wider of the exercise's own tolerance and half a unit in its last figure."""
-    size = abs(_plain(right, right.units))
+    size = abs(number(right, right.units))
     if not size:
         return exercise.tolerance
     leading = size / 10 ** int(f"{size:e}".split("e")[1])
     return max(exercise.tolerance, 0.51 * 10 ** (1 - exercise.figures) / leading)
 
 
-def _plain(quantity, unit):
-    magnitude = quantity.to(unit).magnitude
-    return float(getattr(magnitude, "nominal_value", magnitude))
-
-
-def _close(number, expected, tolerance):
-    return abs(number - expected) <= tolerance * abs(expected) if expected else abs(number) <= tolerance
+def _close(size, expected, tolerance):
+    return abs(size - expected) <= tolerance * abs(expected) if expected else abs(size) <= tolerance
 
 
 def _example(right):

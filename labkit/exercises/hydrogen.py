@@ -1,6 +1,7 @@
 """Workbook 07: photons to hydrogen, gas to moles, yields and efficiencies.  All numbers are invented."""
 
 from labkit.chemistry.gas import amount_from_gas_volume, dry_pressure, water_vapour_pressure
+from labkit.data import value
 from labkit.exercises.exercise import Exercise
 from labkit.hydrogen import (
     apparent_quantum_yield,
@@ -12,9 +13,6 @@ from labkit.hydrogen import (
 )
 from labkit.light import photons_from_energy
 from labkit.units import Q
-
-# R. Sander, Atmos. Chem. Phys. 23 (2023) 10901, henrys-law.org: hydrogen in water at 298.15 K.
-_SOLUBILITY = Q(7.8e-6, "mol/m**3/Pa")
 
 
 def _moist(pressure):
@@ -34,7 +32,7 @@ def _panel(rate="31.0 mmol/h", area="2.50 m²"):
 
 
 def _dissolved(water=(180, "mL"), pressure=(1, "atm")):
-    return (_SOLUBILITY * Q(*pressure) * Q(*water)).to("µmol")
+    return (value("hydrogen", "Henry's constant in water") * Q(*pressure) * Q(*water)).to("µmol")
 
 
 EXERCISES = (
@@ -117,7 +115,7 @@ EXERCISES = (
         "31.0 mmol/h times 237.1 kJ/mol is the power stored, 2.04 W; the light brings 2500 W.",
         slips={
             "285.8 kJ/mol is the heat of burning; the definition takes the Gibbs energy, 237.1.": lambda: (
-                _panel() * 285.83 / 237.1
+                _panel() * value("hydrogen", "heat of burning") / value("constants", "Gibbs energy of splitting water")
             ),
             "That is for one square metre; the light falls on 2.50.": lambda: _panel(area="1 m²"),
             "You halved: the 237.1 kJ are for a whole mole of hydrogen, both electrons.": lambda: _panel() / 2,

@@ -18,22 +18,22 @@ def _ammonia(mass, product="melon"):
 EXERCISES = (
     Exercise(
         "1.1",
-        "You tip 45.0 g of urea, CO(NH2)2, into the crucible. How many moles are that?",
-        lambda: (Q(45.0, "g") / molar_mass("CO(NH2)2")).to("mol"),
+        "You tip 45.0 g of urea, CO(NH₂)₂, into the crucible. How many moles are that?",
+        lambda: (Q(45.0, "g") / molar_mass("CO(NH₂)₂")).to("mol"),
         "Moles are mass over molar mass: 45.0 g over 60.06 g/mol.",
         slips={
             "You multiplied mass and molar mass; divide.": lambda: Q(45.0 * 60.0553, "mol"),
             "You divided the molar mass by the mass; turn it over.": lambda: Q(60.0553 / 45.0, "mol"),
-            "You counted one NH2 only; CO(NH2)2 has two.": lambda: (Q(45.0, "g") / molar_mass("CONH2")).to("mol"),
+            "You counted one NH₂ only; CO(NH₂)₂ has two.": lambda: (Q(45.0, "g") / molar_mass("CONH₂")).to("mol"),
         },
     ),
     Exercise(
         "1.2",
         "What mass of melon could 84.0 g of urea give at best on the usual route?",
         lambda: _theory(84.0),
-        "12 CO(NH2)2 give one C6H3N9, so 84.0 g times 201.15 over (12 times 60.06).",
+        "12 CO(NH₂)₂ give one C₆H₃N₉, so 84.0 g times 201.15 over (12 times 60.06).",
         slips={
-            "That is the ideal C3N4; the question asks for melon, C6H3N9.": lambda: _theory(84.0, product="ideal"),
+            "That is the ideal C3N4; the question asks for melon, C₆H₃N₉.": lambda: _theory(84.0, product="ideal"),
             "That keeps all the carbon; on the usual route half of it leaves as CO2.": lambda: _theory(
                 84.0, name="carbon bound"
             ),
@@ -89,11 +89,11 @@ EXERCISES = (
     ),
     Exercise(
         "1.7",
-        "What mass of melon could 30.0 g of melamine, C3H6N6, give at best?",
+        "What mass of melon could 30.0 g of melamine, C₃H₆N₆, give at best?",
         lambda: _theory(30.0, precursor="melamine"),
-        "2 C3H6N6 give one C6H3N9 and 3 NH3: 30.0 g times 201.15 over (2 times 126.12).",
+        "2 C₃H₆N₆ give one C₆H₃N₉ and 3 NH3: 30.0 g times 201.15 over (2 times 126.12).",
         slips={
-            "Two melamine make one C6H3N9; you took one for one.": lambda: 2 * _theory(30.0, precursor="melamine"),
+            "Two melamine make one C₆H₃N₉; you took one for one.": lambda: 2 * _theory(30.0, precursor="melamine"),
             "That is the ideal C3N4; the question asks for melon.": lambda: _theory(
                 30.0, precursor="melamine", product="ideal"
             ),
@@ -102,13 +102,13 @@ EXERCISES = (
     ),
     Exercise(
         "1.8",
-        "“All the hydrogen burns away.” What percentage by mass of melon, C6H3N9, is hydrogen?",
-        lambda: Q(100 * mass_fractions("C6H3N9")["H"], "percent"),
+        "“All the hydrogen burns away.” What percentage by mass of melon, C₆H₃N₉, is hydrogen?",
+        lambda: Q(100 * mass_fractions("C₆H₃N₉")["H"], "percent"),
         "3 times 1.008 over 201.15.",
         slips={
-            "That counts atoms; weigh them by their masses.": lambda: Q(100 * atom_fractions("C6H3N9")["H"], "percent"),
+            "That counts atoms; weigh them by their masses.": lambda: Q(100 * atom_fractions("C₆H₃N₉")["H"], "percent"),
             "There are three hydrogens in the unit, not one.": lambda: Q(
-                100 / 3 * mass_fractions("C6H3N9")["H"], "percent"
+                100 / 3 * mass_fractions("C₆H₃N₉")["H"], "percent"
             ),
         },
     ),

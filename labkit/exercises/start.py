@@ -73,9 +73,9 @@ EXERCISES = (
     ),
     Exercise(
         "0.6",
-        "A water bath at 18.0 °C warms by 0.50 K every minute. How long until the thermometer shows 45.0 °C? Three figures.",
+        "A water bath at 18.0 °C warms by 0.500 K every minute. How long until the thermometer shows 45.0 °C? Three figures.",
         lambda: (_BATH / _RATE).to("min"),
-        "The change is 45.0 °C minus 18.0 °C. Divide it by 0.50 K/min.",
+        "The change is 45.0 °C minus 18.0 °C. Divide it by 0.500 K/min.",
         slips={
             "You divided the reading of 45.0 °C; take the change, from 18.0 °C on.": lambda: Q(90.0, "min"),
             "You turned only one of the readings into kelvin.": lambda: Q((318.15 - 18.0) / 0.50, "min"),

@@ -3,8 +3,8 @@
 import numpy as np
 
 from labkit.data import guess, table
-from labkit.errors import RangeProblem, ReadingProblem
-from labkit.units import Q, takes
+from labkit.errors import RangeProblem, chosen
+from labkit.units import Q, number, takes
 
 COLOUR_IS_ROUGH = (
     "Colour alone fixes the gap only to within some tenths of an eV: grain size, the depth of the layer, how steep "
@@ -91,7 +91,7 @@ def gap_range_for_colour(colour):
 
     Raises
     ------
-    ReadingProblem
+    ChoiceProblem
         If there is no such colour; the message lists the colours.
 
     References
@@ -103,14 +103,11 @@ def gap_range_for_colour(colour):
     >>> print(gap_range_for_colour('pale yellow'))
     2.5 to 3.0 eV, likely 2.8 eV
     """
-    wanted = " ".join(str(colour).lower().split())
-    if wanted not in colours():
-        raise ReadingProblem(f"“{str(colour)[:30]}” is not in the table of colours. There are: {', '.join(colours())}.")
-    return guess("colours", wanted)
+    return guess("colours", chosen(" ".join(str(colour).lower().split()), colours(), "colour"))
 
 
 def _band(gap, function):
-    size = getattr(gap.to("eV").magnitude, "nominal_value", gap.to("eV").magnitude)
+    size = number(gap, "eV")
     if np.ndim(size):
         raise RangeProblem(f"{function}() names one colour at a time, but it got {np.size(size)} gaps.")
     rows = table("colours")

@@ -4,19 +4,12 @@
 a photon of 450 nm carries ``gap_from_wavelength("450 nm")``.
 """
 
-from functools import cache
-
 from labkit.data import value
 from labkit.units import takes
 
 
-@cache
-def _constant(name):
-    return value("constants", name)
-
-
 def _planck_times_light():
-    return _constant("Planck constant") * _constant("speed of light")
+    return value("constants", "Planck constant") * value("constants", "speed of light")
 
 
 @takes(gap="[energy] > 0")
@@ -94,19 +87,24 @@ def frequency_from_gap(gap):
     >>> print(f"{frequency_from_gap('2.7 eV'):.1f~P}")
     652.9 THz
     """
-    return (gap / _constant("Planck constant")).to("THz")
+    return (gap / value("constants", "Planck constant")).to("THz")
 
 
 @takes(frequency="[frequency] > 0")
 def gap_from_frequency(frequency):
     """Return the energy of one photon of a frequency, in eV.  Scalar or array; source: si_brochure.
 
+    Raises
+    ------
+    UnitProblem, RangeProblem
+        If the frequency is not one, or not more than zero.
+
     Examples
     --------
     >>> print(f"{gap_from_frequency('600 THz'):.3f~P}")
     2.481 eV
     """
-    return (frequency * _constant("Planck constant")).to("eV")
+    return (frequency * value("constants", "Planck constant")).to("eV")
 
 
 @takes(gap="[energy] > 0")
@@ -121,7 +119,7 @@ def molar_energy_from_gap(gap):
     >>> print(f"{molar_energy_from_gap('2.7 eV'):.1f~P}")
     260.5 kJ/mol
     """
-    return (gap * _constant("Avogadro constant")).to("kJ/mol")
+    return (gap * value("constants", "Avogadro constant")).to("kJ/mol")
 
 
 @takes(molar_energy="[molar energy] > 0")
@@ -135,7 +133,7 @@ def gap_from_molar_energy(molar_energy):
     >>> print(f"{gap_from_molar_energy('250 kJ/mol'):.2f~P}")
     2.59 eV
     """
-    return (molar_energy / _constant("Avogadro constant")).to("eV")
+    return (molar_energy / value("constants", "Avogadro constant")).to("eV")
 
 
 @takes(energy="[energy] >= 0", wavelength="[length] > 0")
@@ -170,7 +168,7 @@ def photons_from_energy(energy, wavelength):
     >>> print(f"{photons_from_energy('120 J', '450 nm'):.0f~P}")
     451 µmol
     """
-    return (energy * wavelength / (_planck_times_light() * _constant("Avogadro constant"))).to("µmol")
+    return (energy * wavelength / (_planck_times_light() * value("constants", "Avogadro constant"))).to("µmol")
 
 
 @takes(irradiance="[irradiance] >= 0", wavelength="[length] > 0")
@@ -180,8 +178,8 @@ def photon_flux_from_irradiance(irradiance, wavelength):
     Parameters
     ----------
     irradiance : quantity [irradiance] >= 0
-        Power of the light per area that it falls on.  A lux meter cannot give it: at 450 nm a
-        watt counts 26 lumens, at 555 nm 683.
+        Power of the light per area that it falls on.  A lux meter cannot give it: how many lumens
+        a watt counts for depends on the wavelength (lumens.csv).
     wavelength : quantity [length] > 0
         One wavelength; see the note under ``photons_from_energy``.
 
@@ -191,11 +189,13 @@ def photon_flux_from_irradiance(irradiance, wavelength):
 
     References
     ----------
-    si_brochure
+    si_brochure, cie_1924
 
     Examples
     --------
     >>> print(f"{photon_flux_from_irradiance('100 W/m²', '450 nm'):.0f~P}")
     376 µmol/m²/s
     """
-    return (irradiance * wavelength / (_planck_times_light() * _constant("Avogadro constant"))).to("µmol/m**2/s")
+    return (irradiance * wavelength / (_planck_times_light() * value("constants", "Avogadro constant"))).to(
+        "µmol/m**2/s"
+    )

@@ -11,7 +11,7 @@ from uncertainties import wrap
 
 from labkit.errors import RangeProblem
 from labkit.light.photon import photon_flux_from_irradiance, wavelength_from_gap
-from labkit.units import Q, printed, takes
+from labkit.units import Q, number, printed, takes
 
 
 @cache
@@ -20,7 +20,15 @@ def _spectrum():
     from pvlib.spectrum import get_reference_spectra
 
     table = get_reference_spectra(standard="ASTM G173-03")["global"]
-    return table.index.to_numpy(dtype=float), table.to_numpy(dtype=float)
+    return _kept(table.index.to_numpy(dtype=float), table.to_numpy(dtype=float))
+
+
+def _kept(*arrays):
+    """Copies that nobody can change: they stay for every later call."""
+    arrays = tuple(np.array(array) for array in arrays)
+    for array in arrays:
+        array.setflags(write=False)
+    return arrays
 
 
 @cache
@@ -29,7 +37,7 @@ def _to_the_table_points():
     wavelength, spectral = _spectrum()
     step = np.diff(wavelength)
     power, photons = _within_bin(wavelength[:-1], spectral[:-1], np.diff(spectral) / step, step)
-    return tuple(np.concatenate([[0.0], np.cumsum(part)]) for part in (power, photons))
+    return _kept(*(np.concatenate([[0.0], np.cumsum(part)]) for part in (power, photons)))
 
 
 def _within_bin(wavelength, spectral, slope, width):
@@ -50,12 +58,13 @@ def _up_to(edge):
 
 
 def _integral(which, gap, function):
-    edge = wavelength_from_gap(gap).magnitude
-    uncertain = hasattr(edge, "nominal_value")
-    _refuse_beyond_the_table(np.asarray(edge.nominal_value if uncertain else edge), function)
-    if uncertain:
-        return wrap(lambda here: float(_up_to(here)[which]))(edge)
-    return _up_to(edge)[which]
+    edge = wavelength_from_gap(gap)
+    middle = number(edge, "nm")
+    _refuse_beyond_the_table(np.asarray(middle), function)
+    if np.asarray(edge.magnitude).dtype.kind == "O":  # a ± travels by the slope of the integral
+        carried = wrap(lambda here: float(_up_to(here)[which]))
+        return np.vectorize(carried, otypes=[object])(edge.magnitude)[()]
+    return _up_to(middle)[which]
 
 
 def _refuse_beyond_the_table(edge, function):

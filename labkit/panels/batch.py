@@ -1,16 +1,12 @@
 """Workbook 09: a whole first batch from eight boxes."""
 
 from labkit.bench import SECTIONS, batch_plan
+from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import precursors
-from labkit.hydrogen import cases
+from labkit.hydrogen import cases_in_short
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
+from labkit.solutions import dopants
 from labkit.units import printed
-
-SALTS = {
-    "FeCl₃·6H₂O in acetone": ("FeCl3·6H2O", "acetone"),
-    "FeCl₃ in acetone": ("FeCl3", "acetone"),
-    "ZnCl₂ in ethanol": ("ZnCl2", "ethanol"),
-}
 
 
 def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, case):
@@ -32,15 +28,17 @@ def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, c
 
 def batch_panel():
     """Return the panel of workbook 09."""
+    offered = {f"{subscripted(salt)} in {solvent}": (salt, solvent) for salt, solvent in dopants().values()}
+    in_the_water = {words: name for name, words in cases_in_short().items()}
     controls = {
         "doped_powder": TypedBox("Doped powder wanted", "4 g", "[mass] > 0"),
         "precursor": Choice("Precursor", precursors(), "urea"),
         "fraction": TypedBox("Fraction of theory you assume", "10 % to 35 %, likely 20 %", "[] > 0", ranged=True,
                              hint="a range, such as 10 % to 35 %"),
-        "salt": Choice("Salt and solvent", SALTS, "FeCl₃·6H₂O in acetone"),
+        "salt": Choice("Salt and solvent", offered, "FeCl₃·6H₂O in acetone"),
         "loading": TypedBox("Loading aimed at", "0.8 %", "[] >= 0", hint="metal over metal plus powder, such as 1 %"),
         "area": TypedBox("Lit area", "250 cm²", "[area] > 0"),
         "time": TypedBox("Hours of full sun", "4 h", "[time] > 0"),
-        "case": Choice("In the water with it", {words: name for name, words in cases().items()}, cases()["plain"]),
+        "case": Choice("In the water with it", in_the_water, cases_in_short()["plain"]),
     }  # fmt: skip
     return Panel("What do I weigh, and what comes out?", controls, batch_answer)

@@ -1,22 +1,25 @@
 """Workbook 05: powder, loading, salt and volume give the salt to weigh and the solution it makes."""
 
-from labkit.chemistry.formula import split_hydrate, subscripted
-from labkit.data import guess, row, table
+from labkit.chemistry.formula import subscripted
+from labkit.data import guess, row
 from labkit.data.cautions import cautions
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
-from labkit.plots.dopant import METALS, loading_picture, salt_shares
+from labkit.plots.dopant import loading_picture
 from labkit.solutions import (
+    BALANCE_STEP,
+    METALS,
     NOT_ALL_TAKEN_UP,
-    anhydrous_from_hydrate,
     dopant_dose,
+    dopants,
+    dry_salt_mass,
     loading_ceiling,
     molarity,
     mole_ratio,
     nominal_loading,
+    salt_shares,
+    solubility,
 )
-from labkit.units import Q, nominal, number_text, printed, printed_range, range_from
-
-BALANCE_STEP = Q(10, "mg")  # a common inexpensive balance
+from labkit.units import Q, nominal, number, number_text, printed, printed_range, range_from
 
 
 def dopant_answer(powder_mass, loading, dopant, volume):
@@ -37,7 +40,7 @@ def dopant_answer(powder_mass, loading, dopant, volume):
     nominal_text, units = printed(loading, 2, "percent"), number_text(1 / per_unit.magnitude, 2)
     sentence = (f"Weigh {weighed} of {shown} for {printed(powder_mass)} of powder: {nominal_text} of {metal} if all were "
                 f"taken up, one {metal} for every {units} heptazine units. Filled up with {solvent} to {printed(volume)} "
-                f"that is {made}. {_weighing(middle)}{_dissolving(middle, volume, found)}").strip()  # fmt: skip
+                f"that is {made}. {_weighing(middle)}{_dissolving(middle, salt, solvent, volume)}").strip()  # fmt: skip
     share = salt_shares(salt)[metal]
     rows = (
         ("What", "How much", "How sure"),
@@ -52,46 +55,34 @@ def dopant_answer(powder_mass, loading, dopant, volume):
         ),
         ("strength of the solution", made, "before the powder goes in"),
     )
-    per_gram, step = (float((mass / powder).to("mg/g").magnitude) for mass in (middle, BALANCE_STEP))
-    percent = loading.to("percent").magnitude
+    per_gram, step = (number(mass / powder, "mg/g") for mass in (middle, BALANCE_STEP))
+    percent = number(loading, "percent")
     alt = (f"Loading against {shown} per gram of powder. {per_gram:.3g} mg bring {percent:.2g} % if all is taken up; "
            f"a band below shows what may stay, here {may_stay}.")  # fmt: skip
-    ends = [end.to("percent").magnitude for end in (stays.low, stays.likely, stays.high)]
-    shares = [end.to("dimensionless").magnitude for end in (kept.low, kept.likely, kept.high)]
-    svg = loading_picture(salt, per_gram, percent, ends, shares, step, alt)
+    svg = loading_picture(salt, per_gram, percent, stays.m_as("percent"), kept.m_as("dimensionless"), step, alt)
     return Answer(sentence, svg, rows, f"• {NOT_ALL_TAKEN_UP}\n{cautions('chlorides', 'solvent')}")
 
 
 def _weighing(dose):
-    step = float((BALANCE_STEP / dose).to("percent").magnitude)
+    step = number(BALANCE_STEP / dose, "percent")
     if step < 10:
         return ""
     return (f"One step of a {printed(BALANCE_STEP, 2, 'mg')} balance is {number_text(step, 2)} % of that salt: "
             "weigh more into a stock and draw a part of it. ")  # fmt: skip
 
 
-def _dissolving(dose, volume, found):
-    hydrate = split_hydrate(found["salt"])[1]
-    dry = anhydrous_from_hydrate(dose, found["salt"]) if hydrate else dose
-    known = found["solubility_g_per_100mL"] or _same_metal(found)
-    wanted = float((dry / nominal(volume)).to("g/mL").magnitude) * 100
-    if wanted <= float(known):
+def _dissolving(dose, salt, solvent, volume):
+    most, wanted = solubility(salt, solvent), dry_salt_mass(dose, salt) / nominal(volume)
+    if most is None or wanted <= most:
         return ""
-    return (f"That much will not dissolve: about {known} g of the dry salt go into 100 mL of {found['solvent']}, "
-            f"and this asks for {number_text(wanted, 2)} g. Take more solvent.")  # fmt: skip
-
-
-def _same_metal(found):
-    """Solubility of the dry salt in the same solvent, for a hydrate without a figure of its own."""
-    same = [
-        other for other in table("dopants") if (other["metal"], other["solvent"]) == (found["metal"], found["solvent"])
-    ]
-    return next(other["solubility_g_per_100mL"] for other in same if other["solubility_g_per_100mL"])
+    held, asked = (number(strength * Q(100, "mL"), "g") for strength in (most, wanted))
+    return (f"That much will not dissolve: about {held:g} g of the dry salt go into 100 mL of {solvent}, "
+            f"and this asks for {number_text(asked, 2)} g. Take more solvent.")  # fmt: skip
 
 
 def dopant_panel():
     """Return the panel of workbook 05."""
-    offered = {f"{subscripted(found['salt'])} in {found['solvent']}": found["name"] for found in table("dopants")}
+    offered = {f"{subscripted(salt)} in {solvent}": name for name, (salt, solvent) in dopants().items()}
     controls = {
         "powder_mass": TypedBox("Powder", "2.6 g", "[mass] > 0"),
         "loading": UnitSlider("Loading, nominal", "percent", 0.1, 5, 0.1, 1),

@@ -1,4 +1,4 @@
-"""What all panels share: boxes to type in, sliders, choices, and the frame that answers them.
+"""What all panels share: the answer to a setting of the controls, and the frame that shows it.
 
 A panel is a plain function from values to an ``Answer``, which can be tested without a browser,
 and a ``Panel`` that wires controls to it.  There is no text of a learner or of a sum that reaches
@@ -6,34 +6,19 @@ the page unescaped.
 """
 
 import base64
-import logging
-import math
 import re
 from dataclasses import dataclass
-from decimal import Decimal
-from html import escape as html_escape
+from importlib.resources import files
 
 import ipywidgets
 
-from labkit.errors import LabError, RangeProblem
-from labkit.units import Q, as_range, read, unit_text
-from labkit.units.dimensions import EXAMPLES
-from labkit.units.symbols import SYMBOLS
+from labkit.errors import LabError
+from labkit.panels.controls import Choice, TypedBox, UnitSlider, escape, log, set_text
 
-_log = logging.getLogger("labkit.panels")
-_log.addHandler(logging.NullHandler())  # details go to whoever asks for them, never onto the page
-_BEFORE_UNIT = re.compile(r"(?<=[0-9⁰¹²³⁴-⁹)]) (?=([A-Za-zµ°%]+))")
+__all__ = ["CSS", "STUCK", "Answer", "Choice", "Panel", "TypedBox", "UnitSlider"]
+
+CSS = files("labkit.panels").joinpath("panel.css").read_text(encoding="utf-8")
 STUCK = "This panel cannot work that out. Go back to a value that worked, and all will go on from there."
-
-
-def escape(text):
-    """Return text as it may stand in a page; half a character, which cannot be sent, becomes a mark."""
-    return html_escape(text.encode("utf-8", "replace").decode("utf-8"), quote=True)
-
-
-def _set(text):
-    """Return escaped text in which no line can end between a number and its unit."""
-    return escape(_BEFORE_UNIT.sub(lambda gap: "\u00a0" if gap[1] in SYMBOLS else " ", text))
 
 
 @dataclass(frozen=True)
@@ -56,158 +41,6 @@ class Answer:
     svg: str | None = None
     table: tuple = ()
     caution: str | None = None
-
-
-class _Control:
-    """A control has a ``label``, a ``value`` for the sum and a ``view`` for the page."""
-
-    note = ""  # what to say beside the answer when the value is not what the control shows
-
-    def __init__(self):
-        self._followers = []
-
-    def on_change(self, follower):
-        """Call ``follower()`` whenever the value, or what is to be said about it, may have changed."""
-        self._followers.append(follower)
-
-    def _changed(self, change=None):
-        for follower in self._followers:
-            follower()
-
-
-class TypedBox(_Control):
-    """A box for a quantity as people write it: ``2.5 g``.
-
-    It answers at every keystroke.  So the number shown always belongs to the text in the box, or a
-    line says that it does not: with an answer only on Enter, an old result would stand beside a new
-    text until then, and someone might weigh by it.  A mistake is told in a quiet line in a place
-    kept free for it; the text stays as typed and ``value`` stays at the last good one.
-
-    Parameters
-    ----------
-    label : str
-    start : str
-        A text that can be read.
-    need : str
-        A dimension of ``labkit.units.dimensions.EXAMPLES``, with ``> 0`` or ``>= 0`` if wanted.
-    name : str, optional
-        What a message calls it; the label if left out.
-    ranged : bool
-        Take ``4 to 6 g, likely 5 g`` too; ``value`` is then a ``Range``.
-    hint : str, optional
-        Stands in brackets after the label in place of the usual example.
-    """
-
-    def __init__(self, label, start, need, name=None, ranged=False, hint=None):
-        super().__init__()
-        self.label, self.need, self.name, self.ranged = label, need, name or label, ranged
-        words, example = EXAMPLES[need.partition(" >")[0]]
-        unbroken = example.replace(" ", "\u00a0")
-        hint = hint or f"{words}, such as {unbroken}" + (", or a range" if ranged else "")
-        self.value = self._reading(start)  # a start that cannot be read is a slip of ours: let it be seen
-        self.good_text = start
-        self.box = ipywidgets.Text(value=start, description=f"{label} ({hint})", placeholder=example)
-        self.message = ipywidgets.HTML().add_class("labkit-message")
-        self.view = ipywidgets.VBox([self.box, self.message]).add_class("labkit-control")
-        self.box.observe(self._typed, "value")
-
-    def _reading(self, text):
-        value = as_range(text, self.need, self.name) if self.ranged else read(text, self.need, self.name)
-        least = value.low.magnitude if self.ranged else value.magnitude
-        least = getattr(least, "nominal_value", least)
-        if ">" in self.need and not (least >= 0 if ">=" in self.need else least > 0):
-            limit = "zero or more" if ">=" in self.need else "more than zero"
-            raise RangeProblem(f"“{text}” cannot be used for {self.name}: it has to be {limit}.")
-        return value
-
-    def _typed(self, change):
-        text = change["new"]
-        try:
-            self.value = self._reading(text)
-            self.good_text, problem = text.strip(), ""
-        except LabError as trouble:
-            problem = str(trouble)
-        except Exception:
-            _log.exception("The text %r could not be read", text)
-            problem = "This cannot be read as a number with a unit."
-        self.note = f"Showing the last good value of {self.label}, {self.good_text}." if problem else ""
-        self.message.value = (
-            f'<div role="alert" aria-live="polite" class="labkit-mistake">{_set(problem)} '
-            f"Still using {_set(self.good_text)}.</div>"
-            if problem
-            else ""
-        )
-        self._changed()
-
-
-class UnitSlider(_Control):
-    """A slider with a unit, and a number box of the same value.
-
-    The number box carries the label, so that a screen reader names it, and takes a value from the
-    keyboard; both keep to the grid of ``step``.  ``value`` is a quantity.
-
-    Parameters
-    ----------
-    label : str
-    unit : str
-        In pint's spelling, ``"degC"``; empty for a plain number.
-    low, high, step, start : number
-        The start and the high end lie on the grid that starts at ``low``.
-    """
-
-    def __init__(self, label, unit, low, high, step, start):
-        super().__init__()
-        self.label, self.unit, self._low, self._step = label, unit, Decimal(str(low)), Decimal(str(step))
-        for name, number in (("start", start), ("high", high)):
-            if self._low + self._steps_to(number) * self._step != Decimal(str(number)) or not low <= start <= high:
-                raise RangeProblem(
-                    f"The slider “{label}” needs {name}={number} on its grid: {low} to {high} by {step}."
-                )
-        symbol = unit_text(Q(1, unit or "dimensionless").units)
-        ends = {"min": float(low), "max": float(high), "step": float(step), "value": float(start)}
-        label_text = f"{label} ({symbol})" if symbol else label
-        self.number = ipywidgets.BoundedFloatText(description=label_text, **ends).add_class("labkit-number")
-        self.slider = ipywidgets.FloatSlider(readout=False, **ends)
-        self.view = ipywidgets.VBox([self.number, self.slider]).add_class("labkit-control").add_class("labkit-slider")
-        self.value = self._quantity(start)
-        self.slider.observe(self._moved, "value")
-        self.number.observe(self._moved, "value")
-
-    def _steps_to(self, number):
-        return round((Decimal(str(number)) - self._low) / self._step)
-
-    def _quantity(self, number):
-        return Q(float(number), self.unit or "dimensionless")
-
-    def _moved(self, change):
-        number = change["new"] if math.isfinite(change["new"]) else self.value.magnitude
-        on_grid = float(self._low + self._steps_to(number) * self._step)
-        self.slider.value = self.number.value = on_grid
-        if self.value.magnitude != on_grid:  # setting the two above calls this again, which then has nothing to do
-            self.value = self._quantity(on_grid)
-            self._changed()
-
-
-class Choice(_Control):
-    """A list to choose from.
-
-    ``options`` is a list of words, or a dict from the words shown to the value passed on; ``start``
-    is one of the words.
-    """
-
-    def __init__(self, label, options, start):
-        super().__init__()
-        self.label = label
-        self._values = dict(options) if isinstance(options, dict) else {option: option for option in options}
-        if start not in self._values:
-            raise LabError(f"The list “{label}” has no “{start}”. It has: {', '.join(self._values)}.")
-        self.box = ipywidgets.Dropdown(options=list(self._values), value=start, description=label)
-        self.view = ipywidgets.VBox([self.box]).add_class("labkit-control")
-        self.box.observe(self._changed, "value")
-
-    @property
-    def value(self):
-        return self._values[self.box.value]
 
 
 class Panel:
@@ -260,10 +93,12 @@ class Panel:
         except LabError as problem:
             self.sentence = str(problem)
         except Exception as trouble:
-            _log.exception("The panel “%s” could not answer", self.title)
+            log.exception("The panel “%s” could not answer", self.title)
             self.trouble, self.sentence = trouble, STUCK
-        notes = "".join(f"<small>{_set(control.note)}</small>" for control in self.controls.values() if control.note)
-        shown["said"] = f'<div role="status" aria-live="polite" class="{kind}">{_set(self.sentence)}{notes}</div>'
+        notes = "".join(
+            f"<small>{set_text(control.note)}</small>" for control in self.controls.values() if control.note
+        )
+        shown["said"] = f'<div role="status" aria-live="polite" class="{kind}">{set_text(self.sentence)}{notes}</div>'
         # Without a picture the place of the last one stays empty, so that nothing jumps.
         self._last_svg = shown["picture"] or self._last_svg
         shown["picture"] = shown["picture"] or f'<div class="labkit-empty" aria-hidden="true">{self._last_svg}</div>'
@@ -289,12 +124,12 @@ class Panel:
 
 def _markup(answer):
     """Return the HTML of the parts of an answer; everything but the picture is escaped."""
-    _set(answer.sentence)  # not a text: let it be seen here, before anything is shown
+    set_text(answer.sentence)  # not a text: let it be seen here, before anything is shown
     if answer.svg and not answer.svg.startswith("<svg "):
         raise ValueError("svg has to come from LivePicture.svg")
     head, *body = answer.table or [()]
     rows = [_row(head, "th"), *(_row(cells, "td") for cells in body)] if head else []
-    lines = "<br>".join(_set(line) for line in (answer.caution or "").splitlines())
+    lines = "<br>".join(set_text(line) for line in (answer.caution or "").splitlines())
     care = f'<div role="note" class="labkit-care"><b>Take care</b><br>{lines}</div>'
     return {
         "picture": answer.svg or "",
@@ -314,56 +149,5 @@ def _still(markup):
 
 def _row(cells, tag):
     if len(cells) > 1 and cells[0] and not any(cells[1:]):  # a line that names a part of the table
-        return f'<tr><th colspan="{len(cells)}">{_set(str(cells[0]))}</th></tr>'
-    return "<tr>" + "".join(f"<{tag}>{_set(str(cell))}</{tag}>" for cell in cells) + "</tr>"
-
-
-CSS = """
-.labkit-panel { border: 1px solid var(--jp-border-color1, #bdbdbd); border-radius: 6px; padding: 10px 16px 14px;
-  margin: 4px 2px; max-width: 1120px; color: var(--jp-ui-font-color1, #212121); font-size: 14px; }
-.labkit-panel .widget-box { overflow: visible; }
-.labkit-panel .labkit-title { font-size: 17px; font-weight: 600; line-height: 1.3; margin: 0 0 8px; }
-.labkit-panel .widget-html, .labkit-panel .widget-html-content { height: auto; width: auto; margin: 0; min-width: 0;
-  line-height: 1.45; font-size: 14px; overflow-wrap: anywhere; flex: 1 1 auto; color: inherit; }
-.labkit-panel .labkit-sides { display: flex; flex-flow: row wrap; gap: 10px 32px; align-items: flex-start; }
-.labkit-panel .labkit-controls { flex: 1 1 260px; min-width: 0; width: auto; gap: 8px; }
-.labkit-panel .labkit-answer { flex: 2 1 400px; min-width: 0; width: auto; gap: 8px; }
-.labkit-panel .labkit-control { width: auto; margin: 0 0 6px; }
-.labkit-panel > .widget-text, .labkit-panel > .widget-dropdown { max-width: 480px; }
-.labkit-panel .widget-text, .labkit-panel .widget-dropdown { display: flex; flex-flow: column; align-items: stretch;
-  width: auto; height: auto; margin: 0; }
-.labkit-panel .widget-label { width: auto; height: auto; text-align: left; white-space: normal; overflow: visible;
-  line-height: 1.35; margin: 0 0 3px; font-size: 14px; color: inherit; }
-.labkit-panel .widget-text input, .labkit-panel .widget-dropdown select { height: 32px; flex: 0 0 32px; width: 100%; margin: 0;
-  font: inherit; font-size: 15px; color: inherit; background-color: var(--jp-layout-color1, #fff);
-  border: 1px solid var(--jp-ui-font-color2, #616161); border-radius: 4px; box-sizing: border-box; padding: 0 8px; }
-.labkit-panel .widget-dropdown select { padding-right: 28px; text-overflow: ellipsis; background-repeat: no-repeat; background-size: 6px 6px;
-  background-position: right 16px center, right 10px center;
-  background-image: linear-gradient(45deg, transparent 50%, currentColor 50%),
-    linear-gradient(135deg, currentColor 50%, transparent 50%); }
-.labkit-panel .labkit-number { flex-flow: row; align-items: center; justify-content: space-between; gap: 10px; }
-.labkit-panel .labkit-number .widget-label { margin: 0; flex: 1 1 auto; }
-.labkit-panel .labkit-number input { flex: 0 0 92px; width: 92px; }
-.labkit-panel .widget-slider { width: auto; height: 32px; margin: 0; }
-.labkit-panel .widget-slider .slider-container { margin: 0 10px; }
-.labkit-panel .widget-slider .widget-label { display: none; }
-.labkit-panel .noUi-connects { background: var(--jp-ui-font-color2, #616161); border-radius: 2px; }
-.labkit-panel .noUi-handle { background: var(--jp-brand-color1, #1976d2); border-color: var(--jp-layout-color1, #fff); }
-.labkit-panel input:focus-visible, .labkit-panel select:focus-visible, .labkit-panel .noUi-handle:focus {
-  outline: 3px solid var(--jp-brand-color1, #1976d2); outline-offset: 1px; }
-.labkit-panel .labkit-message { min-height: 34px; margin-top: 2px; }
-.labkit-panel .labkit-message .labkit-mistake { font-size: 13px; line-height: 17px; }
-.labkit-panel .labkit-said { min-height: 50px; }
-.labkit-panel .labkit-good { font-size: 17px; }
-.labkit-panel .labkit-good small, .labkit-panel .labkit-mistake small { display: block; font-size: 13px; }
-.labkit-panel .labkit-mistake { border-left: 4px solid var(--jp-warn-color0, #b26a00); padding-left: 9px; margin-top: 3px; }
-.labkit-panel .labkit-picture svg { background: #fff; border-radius: 4px; }
-.labkit-panel .labkit-empty { visibility: hidden; }
-.labkit-panel .labkit-rows .widget-html-content { overflow-x: auto; }
-.labkit-panel table { border-collapse: collapse; font-size: 14px; }
-.labkit-panel td { min-width: 96px; }
-.labkit-panel th, .labkit-panel td { text-align: left; padding: 4px 18px 4px 0; vertical-align: top;
-  border-bottom: 1px solid var(--jp-border-color2, #e0e0e0); overflow-wrap: normal; }
-.labkit-panel .labkit-care { border-left: 4px solid var(--jp-error-color1, #d32f2f);
-  padding: 2px 0 2px 9px; }
-"""
+        return f'<tr><th colspan="{len(cells)}">{set_text(str(cells[0]))}</th></tr>'
+    return "<tr>" + "".join(f"<{tag}>{set_text(str(cell))}</{tag}>" for cell in cells) + "</tr>"

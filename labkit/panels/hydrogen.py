@@ -1,21 +1,26 @@
-"""The panel of workbook 07: hydrogen in a day, from the ceiling of the light down to about nothing."""
+"""The panel of workbook 07: hydrogen in a day, from the ceiling of the light down to almost nothing."""
 
-from functools import cache
-from math import prod
+from functools import cache, lru_cache
 
-from labkit.data import citation, guess, row
+from labkit.data import guess, row
 from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
 from labkit.hydrogen import (
+    CEILING,
+    case_evidence,
+    case_shares,
     cases,
+    cases_in_short,
     efficiency_ceiling,
-    hydrogen_ceiling,
     hydrogen_from_solar_cells,
+    hydrogen_numbers,
     hydrogen_volume,
+    light_factors,
+    printed_hydrogen,
 )
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
 from labkit.plots.hydrogen import ROWS, day_decades, day_picture
-from labkit.units import Q, Range, nominal, printed, printed_range
+from labkit.units import Q, Range, certain, nominal, printed, printed_range
 
 _LIMITS = (  # argument, unit, least, most, what to say
     ("area", "m**2", 1e-6, 1e4, "The lit area has to lie between 1 mm² and 10 000 m²."),
@@ -25,28 +30,19 @@ _LIMITS = (  # argument, unit, least, most, what to say
 )
 
 
-@cache
-def _light(gap):
-    """Return (mol of hydrogen per m² and hour, solar to hydrogen as text) that light above so many eV allows."""
-    gap = Q(gap, "eV")
-    return hydrogen_ceiling(gap).m_as("mol/m**2/h"), printed(efficiency_ceiling(gap), 2)
+_DRIVERS = {"area": "lit area", "time": "hours of sun"}  # as the boxes call them
 
 
-@cache
-def _shares():
-    """Return row to (low, likely, high) of the hydrogen, in shares of the ceiling."""
-    spans = {case: guess("quantum_yields", case) for case in cases()}
-    return {"ceiling": (1, 1, 1)} | {case: _ends(span, "dimensionless") for case, span in spans.items()}
+@lru_cache(64)  # the places of the slider
+def _efficiency(gap):
+    """Return, as text, the most solar to hydrogen that light above so many eV allows."""
+    return printed(efficiency_ceiling(Q(gap, "eV")), 2)
 
 
 @cache
 def _cells():
-    """Return (low, likely, high) of the hydrogen from solar cells, mol per m² and hour of full sun."""
-    return _ends(hydrogen_from_solar_cells("1 m²", "1 h"), "mol")
-
-
-def _ends(span, unit):
-    return tuple(end.m_as(unit) for end in (span.low, span.likely, span.high))
+    """Return (low, likely, high) of the hydrogen from solar cells, µmol per m² and hour of full sun."""
+    return hydrogen_from_solar_cells("1 m²", "1 h").m_as("µmol")
 
 
 def hydrogen_answer(gap, area, hours, case, temperature, pressure, over_water):
@@ -66,35 +62,41 @@ def hydrogen_answer(gap, area, hours, case, temperature, pressure, over_water):
     """
     temperature, pressure = nominal(temperature), nominal(pressure)
     _refuse_beyond_limits(area=area, hours=hours, temperature=temperature, pressure=pressure)
-    per_mole = hydrogen_volume(Q(1.0, "mol"), temperature, pressure, over_water).m_as("mL")
-    rate, efficiency = _light(gap.m_as("eV"))
-    light = list(zip(_ends(area, "m**2"), _ends(hours, "h")))
-    volumes = _volumes(rate, light, per_mole)
+    light = light_factors(certain(gap), area, hours)
+    volumes = day_volumes(light, hydrogen_volume(Q(1.0, "µmol"), temperature, pressure, over_water).m_as("mL"))
+    drivers = hydrogen_numbers(case_shares(case), light)[1]
     unit = day_decades(volumes).unit
     state = f"{'over water' if over_water else 'dry'}, {_said(temperature)}, {_said(pressure, 4)}"
     place = f"{_span_said(area)} of {cases()[case]}; gap {_said(gap)}, {_span_said(hours)} of full sun"
     cells = f"{printed(volumes['cells'].low, 2, unit)} to {printed(volumes['cells'].high, 2, unit)}"
     most = (f"The light itself would allow {printed_range(volumes['ceiling'], unit=unit)}; "
             f"solar cells of that area with an electrolyser give {cells}.")  # fmt: skip
+    said = printed_hydrogen(volumes[case], unit)
     return Answer(
-        f"{_amount(volumes[case], unit)} in a day ({state}). That is {place}. "
-        f"The spread comes mostly from the {_driver(light, _shares()[case])}. {most}",
+        f"{said[0].upper()}{said[1:]} of hydrogen in a day ({state}). That is {place}. "
+        f"The spread comes mostly from the {_DRIVERS.get(drivers[0][0], drivers[0][0])}. {most}",
         svg=day_picture(volumes, case),
         table=(
             *_inputs(case),
-            ("Ceiling", f"{efficiency} solar to hydrogen", "computed for the sunlight of ASTM G173-03"),
+            (
+                "Ceiling",
+                f"{_efficiency(gap.m_as('eV'))} solar to hydrogen",
+                "computed for the sunlight of ASTM G173-03",
+            ),
         ),
         caution=cautions("hydrogen"),
     )
 
 
-def _volumes(rate, light, per_mole):
-    """Return row to the Range of volumes, from plain numbers: quantities are too slow to follow a slider."""
-    parts = {key: [rate * share for share in shares] for key, shares in _shares().items()} | {"cells": _cells()}
-    return {
-        key: Range(*(Q(per_mole * part * area * hours, "mL") for part, (area, hours) in zip(parts[key], light)))
-        for key in ROWS
-    }
+def day_volumes(light, per_micromole):
+    """Return row of the picture to the Range of volumes, in mL.
+
+    ``light`` is from ``labkit.hydrogen.light_factors``, ``per_micromole`` the mL that 1 µmol takes.
+    """
+    numbers = {key: hydrogen_numbers(CEILING if key == "ceiling" else case_shares(key), light)[0]
+               for key in ROWS if key != "cells"}  # fmt: skip
+    numbers["cells"] = tuple(part * area * time for part, area, time in zip(_cells(), light["area"], light["time"]))
+    return {key: Range(*(Q(per_micromole * micromoles, "mL") for micromoles in numbers[key])) for key in ROWS}
 
 
 def _said(quantity, figures=3):
@@ -103,24 +105,6 @@ def _said(quantity, figures=3):
 
 def _span_said(span):
     return printed_range(span, unit=span.likely.units)
-
-
-def _amount(volume, unit):
-    if not volume.likely.magnitude:
-        return f"About nothing: likely 0, at most {printed(volume.high, 2, unit)} of hydrogen"
-    return f"{printed_range(volume, unit=unit)} of hydrogen"
-
-
-def _driver(light, share):
-    """Return the input that spreads the product most, the others at their likely values."""
-    areas, hours = zip(*light)
-    inputs = {"lit area": areas, "hours of sun": hours, "quantum yield": share}
-
-    def spread(name):
-        low, _, high = inputs[name]
-        return (high - low) * prod(likely for other, (_, likely, _) in inputs.items() if other != name)
-
-    return max(inputs, key=spread)
 
 
 @cache
@@ -133,7 +117,7 @@ def _inputs(case):
     return (
         ("What goes in", "Value", "Where it is from"),
         ("Quantum yield, apparent", printed_range(guess("quantum_yields", case)), f"{found['kind']}: {found['note']}"),
-        ("What is published", "", citation(found["evidence"])),
+        ("What is published", "", case_evidence(case)),
         (
             "Solar cells",
             f"{printed_range(share)} of the light as power, {printed_range(voltage)} a cell",
@@ -157,12 +141,8 @@ def hydrogen_panel():
         {
             "case": Choice(
                 "What is in the water with the powder",
-                {
-                    "nothing: no noble metal, no donor": "plain",
-                    "a donor that is used up, no noble metal": "donor",
-                    "platinum on the powder, and a donor": "donor and platinum",
-                },
-                "nothing: no noble metal, no donor",
+                {words: name for name, words in cases_in_short().items()},
+                cases_in_short()["plain"],
             ),
             "gap": UnitSlider("Gap", "eV", 2.0, 3.2, 0.05, 2.7),
             "area": TypedBox("Lit area", "260 cm²", "[area] > 0", ranged=True, hint="such as 100 cm², or a range"),

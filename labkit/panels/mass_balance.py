@@ -5,7 +5,7 @@ from labkit.chemistry.thermolysis import gases, gases_at_most, powder_from_precu
 from labkit.data.cautions import cautions, firing_steps
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.plots.masses import yield_picture
-from labkit.units import nominal, printed, printed_range, printed_up
+from labkit.units import nominal, number, printed, printed_range, printed_up
 
 _REMARKS = {
     "HNCO": " (no safe figure here)",
@@ -26,9 +26,9 @@ def mass_balance_answer(precursor, precursor_mass, fraction, powder_mass):
     sentence = (f"{printed(precursor_mass)} of {precursor} could give {printed(theory)} of powder at best, as melon; "
                 f"expect {printed_range(expected)}. {found.sentence}")  # fmt: skip
     fired = nominal(precursor_mass)
-    shares = [(mass / fired).to("percent").magnitude for mass in (expected.low, expected.likely, expected.high)]
-    limits = [limit.mass_yield.to("percent").magnitude for limit in (way, bound)]
-    got = nominal(found.mass_yield).to("percent").magnitude
+    shares = [number(mass / fired, "percent") for mass in expected.ends]
+    limits = [number(limit.mass_yield, "percent") for limit in (way, bound)]
+    got = number(found.mass_yield, "percent")
     alt = (f"Powder in percent of the {precursor} fired: theory ends at {limits[0]:.1f} %, expected are {shares[0]:.2g} "
            f"to {shares[2]:.2g} %, weighed were {got:.3g} %.")  # fmt: skip
     return Answer(

@@ -7,8 +7,20 @@ import ipywidgets
 
 from labkit.panels.frame import Answer, Choice, Panel
 from labkit.plots.start import value_picture
-from labkit.units import as_range, checked, figures_in, nominal, number_text, printed, printed_range, read, unit_text
-from labkit.units.dimensions import EXAMPLES
+from labkit.units import (
+    EXAMPLES,
+    as_range,
+    checked,
+    converted,
+    figures_in,
+    nominal,
+    number_text,
+    printed,
+    printed_range,
+    read,
+    unit_from_text,
+    unit_text,
+)
 
 SAME_IN = {  # the kinds that are offered, each with units that people meet
     "[mass]": ("kg", "g", "mg"),
@@ -82,14 +94,14 @@ def _range_answer(text, need, kind):
     unit = str(span.high.units)
     figures = max(figures_in(piece)[1] for piece in re.split(r" to |likely", text) if piece.strip(" ,"))
     shown = printed_range(span, min(max(figures, 2), 8), unit)
-    ends = tuple(end.to(unit).magnitude for end in (span.low, span.likely, span.high))
+    ends = span.m_as(unit)
     rows = [("What", "How labkit reads it"), ("kind of quantity", f"{kind}, as a range")]
     if ends[0] > 0 and need != "[temperature]":
         rows.append(("highest over lowest", number_text(ends[2] / ends[0], 3)))
     if "likely" not in text:
         rows.append(("likely value", "none was typed, so the middle is taken"))
     sentence = f"labkit reads the range {shown}: {kind} that is guessed. Its ends are a judgement."
-    texts = [printed(end, min(max(figures, 2), 8), unit) for end in (span.low, span.likely, span.high)]
+    texts = [printed(end, min(max(figures, 2), 8), unit) for end in span.ends]
     return Answer(sentence, value_picture(ends, texts, f"{_shape(ends)}: {shown}."), tuple(rows))
 
 
@@ -98,10 +110,10 @@ def _shape(ends):
 
 
 def _elsewhere(value, need, text):
-    others = [unit for unit in SAME_IN[need] if value.to(unit).units != value.units]
+    others = [unit for unit in SAME_IN[need] if unit_from_text(unit) != value.units]
     if need == "[temperature]":  # 20 °C is 293 K: keep the decimals typed, not the figures
         decimals = len(re.split(r"[.,]", re.match(r"[-+−]?[0-9.,]*", text.strip())[0] + ".")[1])
-        same = [_to_decimals(nominal(value).to(unit), min(decimals, 6)) for unit in others]
+        same = [_to_decimals(converted(nominal(value), unit), min(decimals, 6)) for unit in others]
     else:
         figures = min(max(figures_in(text)[1], 3), 8)
         same = [printed(nominal(value), figures, unit) for unit in others]

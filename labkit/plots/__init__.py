@@ -22,18 +22,13 @@ from labkit.plots.style import (
 )
 
 __all__ = ["FOURTH", "GUESS", "LIMIT", "MAIN", "MEASURED", "QUIET", "SECOND", "THIRD", "LivePicture", "Role",
-           "image_tag", "new_figure", "saved", "show", "styled", "svg_text"]  # fmt: skip
-
-
-def svg_text(figure):
-    """Return a figure as SVG text, without date or version, so that equal figures give equal text."""
-    return figure_svg(figure)
+           "figure_svg", "image_tag", "new_figure", "saved", "show", "styled"]  # fmt: skip
 
 
 def image_tag(figure, *, alt):
     """Return the HTML image of a figure, the picture itself inside it and ``alt`` as its description."""
     described = escape(words(alt), quote=True)
-    picture = base64.b64encode(svg_text(figure).encode()).decode()
+    picture = base64.b64encode(figure_svg(figure).encode()).decode()
     width, height = (round(inches * 96) for inches in figure.get_size_inches())
     return (
         f'<img alt="{described}" width="{width}" height="{height}" style="max-width:100%;height:auto" '
@@ -63,7 +58,7 @@ def saved(figure, path, *, alt):
     """
     described = words(alt)
     title = described.split(". ")[0].rstrip(".")
-    head, inside = svg_text(figure).split(">", 1)
+    head, inside = figure_svg(figure).split(">", 1)
     names = (
         f' role="img" aria-labelledby="title desc">\n <title id="title">{escape(title)}</title>'
         f'\n <desc id="desc">{escape(described)}</desc>'

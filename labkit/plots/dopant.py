@@ -2,32 +2,14 @@
 
 from functools import cache
 
-import numpy as np
-
-from labkit.chemistry.formula import mass_fractions, molar_mass, split_hydrate, subscripted
+from labkit.chemistry.formula import subscripted
 from labkit.plots.live import LivePicture
 from labkit.plots.style import GUESS, LIMIT, MAIN, QUIET, THIRD, new_figure, styled
-from labkit.solutions import metal_of, nominal_loading
-from labkit.units import Q
+from labkit.solutions import SALT_PER_POWDER, dopants, loading_curve, salt_shares
 
-SALTS = ("FeCl3", "FeCl3·6H2O", "ZnCl2")
-METALS = {"Fe": "iron", "Zn": "zinc"}
+SALTS = tuple(dict.fromkeys(salt for salt, _ in dopants().values()))
 _LOOKS = {"chloride": QUIET, "crystal water": THIRD}
-_SALT_ENDS, _LOADING_ENDS = (0.3, 400), (0.005, 15)  # mg per gram and percent: room for 0.1 to 5 % of each salt
-
-
-def salt_shares(salt):
-    """Return name to percent of a metal chloride's mass: the metal, chloride, crystal water if any.
-
-    >>> {name: round(share, 1) for name, share in salt_shares("FeCl3·6H2O").items()}
-    {'iron': 20.7, 'chloride': 39.3, 'crystal water': 40.0}
-    """
-    fractions, metal, waters = mass_fractions(salt), metal_of(salt), split_hydrate(salt)[1]
-    shares = {METALS.get(metal, metal): 100 * fractions[metal], "chloride": 100 * fractions["Cl"]}
-    if waters:
-        water = waters * molar_mass("H2O") / molar_mass(salt)
-        shares["crystal water"] = float(100 * water.to("dimensionless").magnitude)
-    return shares
+_LOADING_ENDS = (0.005, 15)  # percent: room for 0.1 to 5 % of each salt
 
 
 def salt_figure(salts=SALTS):
@@ -63,18 +45,11 @@ def salt_words(salts=SALTS):
 def _frame():
     figure, axes = new_figure(6.4, 4.0)
     with styled():
-        axes.set(xscale="log", yscale="log", xlim=_SALT_ENDS, ylim=_LOADING_ENDS,
+        axes.set(xscale="log", yscale="log", xlim=SALT_PER_POWDER, ylim=_LOADING_ENDS,
                  xlabel="Salt per gram of powder / mg", ylabel="Loading / %")  # fmt: skip
         axes.set(xticks=[1, 10, 100], xticklabels=["1", "10", "100"])
         axes.set(yticks=[0.01, 0.1, 1, 10], yticklabels=["0.01", "0.1", "1", "10"])
     return LivePicture(figure, axes)
-
-
-@cache
-def loading_curve(salt):
-    """Return salt per gram of powder in mg and the nominal loading in percent, as two arrays."""
-    mass = np.geomspace(*_SALT_ENDS, 40)
-    return mass, nominal_loading(Q(mass, "mg"), salt, Q(1, "g")).to("percent").magnitude
 
 
 def loading_picture(salt, salt_per_gram, loading, stays, kept, step, alt):
@@ -97,7 +72,7 @@ def loading_picture(salt, salt_per_gram, loading, stays, kept, step, alt):
         picture.text(salt_per_gram, loading, f"nominal {loading:.3g} %", MAIN, anchor="end"),
         picture.text(salt_per_gram, stays[1] * 0.78, f"likely stays {stays[1]:.2g} %", anchor=beside),
     ]
-    if _SALT_ENDS[0] < step < _SALT_ENDS[1]:
-        elements[:0] = [picture.band(_SALT_ENDS[0], step, QUIET)]
+    if SALT_PER_POWDER[0] < step < SALT_PER_POWDER[1]:
+        elements[:0] = [picture.band(SALT_PER_POWDER[0], step, QUIET)]
         elements += [picture.text(step, _LOADING_ENDS[0], "one balance step")]
     return picture.svg(elements, alt)

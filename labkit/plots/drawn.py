@@ -5,12 +5,11 @@ from pathlib import Path
 
 import matplotlib
 
+from labkit.data import guess
 from labkit.plots import saved
 from labkit.plots.masses import mass_figure, mass_shares
 from labkit.plots.style import new_figure
 from labkit.plots.sun import sun_figure, sun_words
-
-GAP = "2.70 eV to 2.88 eV, likely 2.75 eV"
 
 
 def overview():
@@ -18,10 +17,11 @@ def overview():
     figure, (upper, lower) = new_figure(8.0, 6.2, nrows=2, height_ratios=(1, 2.6))
     mass_figure("urea", axes=upper)
     upper.set_title("Where the mass of urea goes at best (usual route, under a lid)", loc="left")
-    sun_figure(GAP, axes=lower)
+    gap = guess("gaps", "your powder from urea")
+    sun_figure(gap, axes=lower)
     lower.set_title("Which part of sunlight the powder can use", loc="left")
     parts = ", ".join(f"{name} {share:.1f} %" for name, share in mass_shares("urea").items())
-    alt = f"Two pictures. Above: the mass of urea goes to {parts}. Below: {sun_words(GAP)}"
+    alt = f"Two pictures. Above: the mass of urea goes to {parts}. Below: {sun_words(gap)}"
     return figure, alt
 
 

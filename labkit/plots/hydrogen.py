@@ -1,12 +1,12 @@
 """Hydrogen in a day, from nothing to electrolysis, on an axis of decades that has a place for zero."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from math import ceil, floor, log10
 
 import numpy as np
 
-from labkit.hydrogen import efficiency_ceiling
+from labkit.hydrogen import cases_in_short, efficiency_ceiling
 from labkit.plots.live import LivePicture
 from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, SECOND, THIRD, Role, new_figure, styled
 from labkit.units import Q, as_range, number_text, printed, printed_range, unit_text
@@ -14,9 +14,7 @@ from labkit.units import Q, as_range, number_text, printed, printed_range, unit_
 ROWS = {  # what is drawn, from the top row down, and its words
     "cells": "Solar cells and electrolysis",
     "ceiling": "Ceiling of the light",
-    "donor and platinum": "Platinum and a donor",
-    "donor": "A donor, no noble metal",
-    "plain": "Powder and water only",
+    **dict(reversed(cases_in_short().items())),
 }
 _LOOKS = {"cells": SECOND, "ceiling": LIMIT}
 _DECADES = 7  # from the best to the least of the rows it is a little over five
@@ -55,9 +53,7 @@ def day_decades(volumes):
 
 def _millilitres(volumes):
     # By the unit itself and not by its name: pint then has nothing to read, and a slider can be followed.
-    return {
-        key: tuple(end.m_as(_MILLILITRE) for end in (span.low, span.likely, span.high)) for key, span in volumes.items()
-    }
+    return {key: span.m_as(_MILLILITRE) for key, span in volumes.items()}
 
 
 def _sizes(volumes, unit):
@@ -119,7 +115,7 @@ def day_figure(volumes, chosen=""):
     return figure
 
 
-@cache
+@lru_cache(64)  # each keeps a figure
 def _frame(decades):
     figure, axes = new_figure(6.4, 4.4)
     with styled():
@@ -165,8 +161,9 @@ def ceiling_figure(gap=None, measured=None):
         axes.text(1.75, 2.2, "ceiling: every photon above\nthe gap moves one electron", fontsize=12, color=MAIN.colour)
         if gap is not None:
             gap = as_range(gap, "[energy] > 0", "gap")
-            axes.axvspan(gap.low.m_as("eV"), gap.high.m_as("eV"), **GUESS.fill)
-            axes.text(gap.likely.m_as("eV"), 0.06, "this gap", ha="center", fontsize=12)
+            low, likely, high = gap.m_as("eV")
+            axes.axvspan(low, high, **GUESS.fill)
+            axes.text(likely, 0.06, "this gap", ha="center", fontsize=12)
         for look, (name, (place, efficiency)) in zip((MEASURED, THIRD, SECOND), (measured or {}).items()):
             axes.plot(place.m_as("eV"), efficiency.m_as("percent"), **look.points)
             axes.annotate(name, (place.m_as("eV"), efficiency.m_as("percent")), (-10, 0), textcoords="offset points",

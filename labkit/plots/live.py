@@ -87,10 +87,6 @@ class LivePicture:
         """Return an upright band from ``x0`` to ``x1``, as high as the axes."""
         return self._rectangle(x0, x1, *self._axes.get_ylim(), role)
 
-    def level_band(self, y0, y1, role=GUESS):
-        """Return a lying band from ``y0`` to ``y1``, as wide as the axes."""
-        return self._rectangle(*self._axes.get_xlim(), y0, y1, role)
-
     def box(self, x0, x1, y0, y1, role=MAIN):
         """Return a filled rectangle, such as the bar of a bar chart, with an outline."""
         return self._rectangle(x0, x1, y0, y1, role, f' stroke="{role.colour}" stroke-width="2"')

@@ -2,23 +2,12 @@
 
 from functools import cache
 
-from labkit.chemistry.formula import subscripted
-from labkit.chemistry.thermolysis import gases, route
+from labkit.chemistry.thermolysis import mass_shares
 from labkit.plots.live import LivePicture
 from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, SECOND, THIRD, new_figure, styled
-from labkit.units import Q
 
 _ROWS = {"theory": 2, "expected": 1, "weighed": 0}
 _LOOKS = (MAIN, SECOND, THIRD, QUIET)
-
-
-def mass_shares(precursor="urea"):
-    """Return name to percent of the precursor's mass on the usual route to melon; powder first."""
-    way = route(precursor)
-    shares = {"powder (melon)": way.mass_yield.to("percent").magnitude}
-    for gas in gases(Q(100, "g"), precursor):
-        shares[subscripted(gas.formula)] = gas.mass.to("g").magnitude
-    return shares
 
 
 def mass_figure(precursor="urea", axes=None):

@@ -117,6 +117,8 @@ def styled(**changes):
     """Hold labkit's matplotlib settings for the length of a ``with`` block.
 
     ``changes`` are further settings, with a double underscore for the dot: ``font__size=14``.
+    Not safe in two threads at once: matplotlib has one set of settings for all, and within the block
+    it is labkit's.
     """
     with matplotlib.rc_context(STYLE | {name.replace("__", "."): value for name, value in changes.items()}):
         yield
@@ -138,7 +140,7 @@ def new_figure(width=6.4, height=4.0, **keywords):
 
 
 def figure_svg(figure, words_as="path"):
-    """Return the SVG text of a figure: the same text for the same figure, today and tomorrow.
+    """Return the SVG text of a figure, without date or version: equal figures give equal text.
 
     ``words_as`` is ``"path"`` (letters become outlines and look alike everywhere) or ``"none"``
     (letters stay text, which is smaller and quicker).

@@ -1,7 +1,7 @@
 """Sunlight, and the part of it above a gap: standing still, or following a slider."""
 
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -108,8 +108,9 @@ def gaps_figure():
         figure, axes = new_figure()
         axes.plot(gaps, photon_flux_above(Q(gaps, "eV")).magnitude, **MAIN.line)
         span = guess("gaps", "your powder from urea")
-        axes.axvspan(span.low.magnitude, span.high.magnitude, **GUESS.fill)
-        middle = (span.low + span.high).magnitude / 2
+        low, _, high = span.m_as("eV")
+        axes.axvspan(low, high, **GUESS.fill)
+        middle = (low + high) / 2
         axes.text(middle, 1060, "your powder\nfrom urea", ha="center", va="top", fontsize=12)
         for name, words, right, up in _PUBLISHED:
             gap = guess("gaps", name).likely
@@ -169,13 +170,11 @@ class _Part:
 
 
 def _part(gap):
-    span = as_range(gap, "[energy] > 0", "gap").to("eV")
-    ends = (getattr(end.magnitude, "nominal_value", end.magnitude) for end in (span.low, span.likely, span.high))
-    gaps = tuple(float(end) for end in ends)
+    gaps = as_range(gap, "[energy] > 0", "gap").m_as("eV")
     return _Part(gaps, *zip(*(_numbers(size) for size in gaps)))
 
 
-@cache  # a slider has some hundred places and comes back to them
+@lru_cache(256)  # a slider has some hundred places and comes back to them
 def _numbers(size):
     gap = Q(size, "eV")
     photons, power = share_above(gap)
@@ -204,7 +203,10 @@ def _said(part):
 def _curve():
     wavelength, power = (part.magnitude for part in sun_spectrum())
     seen = wavelength <= LONGEST
-    return wavelength[seen], power[seen]
+    curve = wavelength[seen], power[seen]
+    for numbers in curve:  # kept for every later picture
+        numbers.setflags(write=False)
+    return curve
 
 
 def _between(start, end):

@@ -1,13 +1,16 @@
 """Quantities with units: the one registry, what learners type, the guard, rounding, ranges."""
 
-from labkit.units.guard import checked, takes
+from labkit.units.conversion import converted, number
+from labkit.units.dimensions import EXAMPLES, agrees, in_words, split_need
+from labkit.units.guard import checked, refuse_array, takes
 from labkit.units.lines import wrapped
+from labkit.units.notes import Note
 from labkit.units.ranges import Range, as_range, certain, printed_range, range_from, read_range
-from labkit.units.reader import read
+from labkit.units.reader import read, unit_from_text
 from labkit.units.registry import Q, is_quantity, nominal, ureg
 from labkit.units.rounding import figures_in, handy, number_text, printed, printed_up, rounded, rounded_up, unit_text
 
-__all__ = ["Q", "Range", "as_range", "certain", "checked", "figures_in", "handy", "is_quantity",
-           "nominal", "number_text", "printed", "printed_range", "printed_up", "range_from", "read", "read_range", "rounded",
-           "rounded_up", "takes", "unit_text", "ureg",
-           "wrapped"]  # fmt: skip
+__all__ = ["EXAMPLES", "Note", "Q", "Range", "agrees", "as_range", "certain", "checked", "converted", "figures_in", "handy",
+           "in_words", "is_quantity", "nominal", "number", "number_text", "printed", "printed_range", "printed_up",
+           "range_from", "read", "read_range", "refuse_array", "rounded", "rounded_up", "split_need", "takes",
+           "unit_from_text", "unit_text", "ureg", "wrapped"]  # fmt: skip

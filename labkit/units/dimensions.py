@@ -62,6 +62,17 @@ def _dimensionality(need):
     return ureg.get_dimensionality(_PINT.get(need, need)) if need != "[]" else ureg.dimensionless.dimensionality
 
 
+@cache
+def split_need(need):
+    """Return the dimension and the sign that a ``need`` asks for; the sign is ``""``, ``">"`` or ``">="``.
+
+    >>> split_need("[mass] > 0"), split_need("[] >= 0"), split_need("[time]")
+    (('[mass]', '>'), ('[]', '>='), ('[time]', ''))
+    """
+    dimension, _, limit = need.partition(" >")
+    return dimension, "" if not limit else ">=" if limit.startswith("=") else ">"
+
+
 def is_reading(quantity):
     """Return True for a thermometer reading on an offset scale (°C or °F)."""
     return str(quantity.units) in ("degree_Celsius", "degree_Fahrenheit")
@@ -73,8 +84,8 @@ def is_change(quantity):
 
 
 def agrees(quantity, need):
-    """Return True if a quantity has the dimension ``need`` (one of ``EXAMPLES``)."""
-    need = need.split(" >")[0]
+    """Return True if a quantity has the dimension ``need`` (one of ``EXAMPLES``; a sign is not looked at)."""
+    need, _ = split_need(need)
     if quantity.dimensionality != _dimensionality(need):
         return False
     if need == "[temperature]":

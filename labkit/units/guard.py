@@ -6,9 +6,9 @@ import inspect
 import numpy as np
 
 from labkit.errors import RangeProblem, UnitProblem
-from labkit.units.dimensions import EXAMPLES, agrees, in_words, is_change, is_reading
+from labkit.units.dimensions import EXAMPLES, agrees, in_words, is_change, is_reading, split_need
 from labkit.units.reader import read
-from labkit.units.registry import Q, is_quantity, ureg
+from labkit.units.registry import Q, is_quantity, plain, ureg
 
 
 def takes(**needs):
@@ -51,7 +51,7 @@ def takes(**needs):
 
 def checked(value, need, name, function=None):
     """Return ``value`` as a quantity of dimension ``need``, or raise the message a learner gets."""
-    need, _, sign = need.partition(" >")
+    need, sign = split_need(need)
     if isinstance(value, str):
         value = read(value, need, f"‘{name}’ of {function}()" if function else f"‘{name}’")
     caller = f"{function}()" if function else "This sum"
@@ -66,6 +66,14 @@ def checked(value, need, name, function=None):
                           f"{in_words(value)}. {_advice(value, need, name, example)}")  # fmt: skip
     _check_size(value, need, sign, name, caller)
     return value
+
+
+def refuse_array(function, **arguments):
+    """Raise RangeProblem if a named argument, already a quantity, holds more than one number."""
+    for name, value in arguments.items():
+        if np.ndim(value.magnitude):
+            raise RangeProblem(f"{function}() takes one value at a time for ‘{name}’, but it got "
+                               f"{np.size(value.magnitude)}. Call it once for each.")  # fmt: skip
 
 
 def _fault(value, need):
@@ -97,22 +105,14 @@ def _is_number(value):
     return all(hasattr(item, "nominal_value") for item in items.flat)
 
 
-def _nominal(value):
-    numbers = np.asarray(value.magnitude)
-    if numbers.dtype.kind != "O":
-        return numbers.astype(float)
-    return np.array([float(getattr(item, "nominal_value", item)) for item in numbers.flat])
-
-
 def _check_size(value, need, sign, name, caller):
-    numbers = _nominal(value.to("kelvin") if need == "[temperature]" else value)
+    numbers = np.asarray(plain((value.to("kelvin") if need == "[temperature]" else value).magnitude), dtype=float)
     if need == "[temperature]" and np.any(numbers < 0):
         raise RangeProblem(f"{caller} got {_brief(value)} for ‘{name}’, which is below absolute zero (-273.15 °C).")
     good, limit = np.isfinite(numbers), "finite"
     if sign:
-        zero_allowed = sign.startswith("=")
-        good &= numbers >= 0 if zero_allowed else numbers > 0
-        limit = "zero or more and finite" if zero_allowed else "more than zero and finite"
+        good &= numbers >= 0 if sign == ">=" else numbers > 0
+        limit = "zero or more and finite" if sign == ">=" else "more than zero and finite"
     if not np.all(good):
         raise RangeProblem(f"{caller} needs ‘{name}’ to be {limit}, but it is {_brief(value)}.")
 

@@ -4,11 +4,14 @@ import itertools
 import re
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from labkit.errors import RangeProblem, ReadingProblem
+from labkit.units.conversion import converted, number
 from labkit.units.dimensions import agrees
 from labkit.units.guard import checked
 from labkit.units.reader import read
-from labkit.units.registry import Q, is_quantity, nominal, ureg
+from labkit.units.registry import Q, is_quantity, nominal, plain, ureg
 from labkit.units.rounding import handy, printed
 
 
@@ -30,7 +33,9 @@ class Range:
         low, likely, high = (value if is_quantity(value) else Q(value) for value in (self.low, self.likely, self.high))
         for name, value in (("low", low), ("likely", likely), ("high", high)):
             object.__setattr__(self, name, value)
-        if not (low.is_compatible_with(likely) and low.is_compatible_with(high)):
+            if not isinstance(value.magnitude, (int, float)):
+                _refuse_end(name, value)
+        if not low.dimensionality == likely.dimensionality == high.dimensionality:
             raise RangeProblem(
                 f"A range has three values of one kind, but these are {low:~P}, {likely:~P} and {high:~P}."
             )
@@ -40,9 +45,18 @@ class Range:
     def __str__(self):
         return printed_range(self)
 
+    @property
+    def ends(self):
+        """The three quantities (low, likely, high)."""
+        return self.low, self.likely, self.high
+
+    def m_as(self, unit):
+        """Return the three plain numbers (low, likely, high) in a unit."""
+        return tuple(number(end, unit) for end in self.ends)
+
     def to(self, unit):
-        """Return the same range in another unit."""
-        return Range(self.low.to(unit), self.likely.to(unit), self.high.to(unit), self.why, self.drivers)
+        """Return the same range in another unit; UnitProblem if that is of another kind."""
+        return Range(*(converted(end, unit) for end in self.ends), self.why, self.drivers)
 
     @property
     def driver(self):
@@ -50,15 +64,51 @@ class Range:
         return self.drivers[0][0] if self.drivers else ""
 
 
+def _refuse_end(name, value):
+    """Raise RangeProblem if an end of a range is not one plain number."""
+    if np.ndim(value.magnitude):
+        raise RangeProblem(
+            f"A range has single values, but its {name} value is an array of {np.size(value.magnitude)}."
+        )
+    if plain(value.magnitude) is not value.magnitude:
+        raise RangeProblem(f"The ends of a range have no ± of their own, but its {name} value is {value:~P}. "
+                           "Type either “to” or “±”.")  # fmt: skip
+
+
 def certain(value, why=""):
-    """Return a range of no width."""
+    """Return a range of no width.
+
+    >>> from labkit.units import Q
+    >>> print(certain(Q(2.5, "g")))
+    2.50 g
+    """
     return Range(value, value, value, why)
 
 
 def printed_range(span, figures=2, unit=None):
-    """Return ``4.1 to 12 g, likely 7.9 g``; a single value if the range has no width."""
+    """Return ``4.1 to 12 g, likely 7.9 g``; a single value, to one figure more, if the range has no width.
+
+    Parameters
+    ----------
+    span : Range
+    figures : int
+        Significant figures of each number.
+    unit : str, optional
+        Unit to write in; without it a unit with a handy magnitude is chosen.
+
+    Raises
+    ------
+    UnitProblem
+        If the unit is not known or of another kind.
+
+    Examples
+    --------
+    >>> from labkit.units import Q
+    >>> printed_range(Range(Q(410, "mg"), Q(790, "mg"), Q(1.2, "g")), unit="g")
+    '0.41 to 1.2 g, likely 0.79 g'
+    """
     unit = unit or handy(span.likely if span.likely.magnitude else span.high).units
-    low, likely, high = (value.to(unit) for value in (span.low, span.likely, span.high))
+    low, likely, high = (converted(value, unit) for value in span.ends)
     if low == high:
         return printed(likely, figures + 1, unit)
     ends = [printed(value, figures, unit) for value in (low, likely, high)]
@@ -68,11 +118,11 @@ def printed_range(span, figures=2, unit=None):
 
 def spanned(value):
     """Return a quantity with ``±`` as the Range of one standard uncertainty; anything else as it is."""
-    spread = getattr(getattr(value, "magnitude", None), "std_dev", None)
-    if spread is None:
+    magnitude = getattr(value, "magnitude", None)
+    if not hasattr(magnitude, "std_dev"):
         return value
-    middle = nominal(value)
-    return Range(Q(middle.magnitude - spread, value.units), middle, Q(middle.magnitude + spread, value.units), "typed")
+    middle, spread = magnitude.nominal_value, magnitude.std_dev
+    return Range(*(Q(number, value.units) for number in (middle - spread, middle, middle + spread)), "typed")
 
 
 def range_from(function, **inputs):
@@ -90,6 +140,19 @@ def range_from(function, **inputs):
     **inputs : Range or anything else
         Ranges are varied, and a quantity with ``±`` as its range of one standard uncertainty; the
         rest is passed on.
+
+    Raises
+    ------
+    RangeProblem
+        If the function returns an array: ranges are of single values.
+
+    Examples
+    --------
+    >>> from labkit.units import Q
+    >>> share = Range(Q(10, "percent"), Q(20, "percent"), Q(40, "percent"))
+    >>> powder = range_from(lambda mass, share: (mass * share).to("g"), mass=Q(30, "g"), share=share)
+    >>> print(powder, "| driven by", powder.driver)
+    3.0 to 12 g, likely 6.0 g | driven by share
     """
     inputs = {name: spanned(value) for name, value in inputs.items()}
     ranges = {name: value for name, value in inputs.items() if isinstance(value, Range)}
@@ -102,7 +165,10 @@ def range_from(function, **inputs):
         key = tuple(ends.get(name, "likely") for name in ranges)
         if key not in known:  # with one range the corners are its drivers' ends: no need to work them out twice
             found = function(**fixed, **values)
-            known[key] = found if is_quantity(found) else Q(found)
+            found = nominal(found if is_quantity(found) else Q(found))
+            if np.ndim(found.magnitude):
+                _refuse_end("likely", found)
+            known[key] = found
         return known[key]
 
     likely = at()
@@ -127,6 +193,11 @@ def read_range(text, need, name="value"):
     ------
     ReadingProblem
         Says what to type.
+
+    Examples
+    --------
+    >>> print(read_range("4 to 40 %, likely 18 %", "[]"), "|", read_range("8 ± 3 g", "[mass]"))
+    4.0 to 40 %, likely 18 % | 5.0 to 11 g, likely 8.0 g
     """
     if isinstance(text, str) and " to " in text and len(text) <= 120:
         body, _, middle = text.replace(",likely", ", likely").partition(", likely")
@@ -146,11 +217,8 @@ def read_range(text, need, name="value"):
         if isinstance(text, str) and re.search(r"[0-9] ?[-–—] ?[0-9]", text):
             raise ReadingProblem(f"{problem} For a range type the word “to”, as in 4 % to 40 %.") from None
         raise
-    magnitude = value.magnitude
-    if hasattr(magnitude, "nominal_value"):
-        middle, spread = magnitude.nominal_value, magnitude.std_dev
-        return Range(*(Q(number, value.units) for number in (middle - spread, middle, middle + spread)), "typed")
-    return certain(value, "typed")
+    span = spanned(value)
+    return span if isinstance(span, Range) else certain(span, "typed")
 
 
 def _end(text, unit, need, name):
@@ -167,12 +235,32 @@ def _end(text, unit, need, name):
 
 
 def as_range(value, need, name="value"):
-    """Return text, number, quantity or Range as a Range of dimension ``need``."""
+    """Return text, number, quantity or Range as a Range of dimension ``need``.
+
+    Parameters
+    ----------
+    value : str, number, quantity or Range
+        A quantity with ``±`` counts as its range of one standard uncertainty.
+    need : str
+        A dimension of ``EXAMPLES``, with ``> 0`` or ``>= 0`` if wanted, which then holds for each end.
+    name : str
+        What a message calls it.
+
+    Raises
+    ------
+    ReadingProblem, UnitProblem, RangeProblem
+        If it can't be read, is of another kind, or an end has the wrong sign.
+
+    Examples
+    --------
+    >>> print(as_range("5 to 12 g, likely 8 g", "[mass] > 0"), "|", as_range("8 g", "[mass]"))
+    5.0 to 12 g, likely 8.0 g | 8.00 g
+    """
     if isinstance(value, str):
         value = read_range(value, need, name)
     if not isinstance(value, Range):
         value = spanned(checked(value, need, name))
         value = value if isinstance(value, Range) else certain(value)
-    for end in (value.low, value.likely, value.high):
+    for end in value.ends:
         checked(end, need, name)
     return value

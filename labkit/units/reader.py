@@ -5,12 +5,13 @@ Nothing typed is ever evaluated, and no pattern here can be made to run long: te
 """
 
 import re
+from functools import cache, lru_cache
 
 from uncertainties import ufloat
 
-from labkit.errors import ReadingProblem
-from labkit.units.dimensions import EXAMPLES, agrees, in_words
-from labkit.units.registry import Q, ureg
+from labkit.errors import ReadingProblem, UnitProblem
+from labkit.units.dimensions import EXAMPLES, agrees, in_words, split_need
+from labkit.units.registry import Q, spelled_unit, ureg
 from labkit.units.symbols import SYMBOLS, nearest_symbol
 
 LONGEST = 80
@@ -24,6 +25,7 @@ _POWER = re.compile(
     r"(?:[eE]([+-]?[0-9]{1,3})(?![0-9])| ?[x·*] ?10(?: ?(?:\^|\*\*) ?([+-]?[0-9]{1,3})|([+-][0-9]{1,3}))(?![0-9]))"
 )
 _PLUS_MINUS = re.compile(r"±|\+/-|\+-")
+_NAMES = re.compile(r"[A-Za-zµ°Δ%_]+")
 _UNIT = re.compile(r"([A-Za-zµ°Δ%_]+)(?: ?(?:\^|\*\*) ?([+-]?[0-9]{1,2})|([+-]?[0-9]{1,2}))?")
 
 
@@ -68,7 +70,7 @@ def read(text, need=None, name="value"):
 def _wanted(need, name):
     if need is None:
         return ""
-    words, example = EXAMPLES[need.split(" >")[0]]
+    words, example = EXAMPLES[split_need(need)[0]]
     return f"Needed for {name}: {words}; type for instance {example}."
 
 
@@ -91,10 +93,7 @@ def _quantity(text):
         raise ReadingProblem(
             f"{_shown(text)} is {len(text)} characters long; a number and a unit take under {LONGEST}."
         )
-    tidy = re.sub(r"([0-9A-Za-zµ°])([⁺⁻]?[⁰¹²³⁴-⁹]+)", lambda m: m[1] + "^" + m[2].translate(_SUPERSCRIPTS), text)
-    tidy = tidy.translate(_TIDY).replace("℃", "°C").replace("℉", "°F").strip()
-    tidy = re.sub(r"(?<=[0-9 ])deg(?:rees?)? ?([CF])\b", r"°\1", tidy)
-    tidy = re.sub(r"° +([CF])", r"°\1", tidy)
+    tidy = _tidied(text)
     if not tidy:
         raise ReadingProblem("Nothing is typed yet.")
     if any(ch.isdigit() and not "0" <= ch <= "9" for ch in tidy):
@@ -112,6 +111,54 @@ def _quantity(text):
         return Q(value, unit)
     spread, spread_unit, _ = _number_and_unit(parts[1], text, lone=True)
     return _with_uncertainty(value, unit, spread, spread_unit, text)
+
+
+def _tidied(text):
+    """Return text with the many signs for one thing made the same: minus, degree, dot and raised digits."""
+    tidy = re.sub(r"([0-9A-Za-zµ°])([⁺⁻]?[⁰¹²³⁴-⁹]+)", lambda m: m[1] + "^" + m[2].translate(_SUPERSCRIPTS), text)
+    tidy = tidy.translate(_TIDY).replace("℃", "°C").replace("℉", "°F").strip()
+    tidy = re.sub(r"(?<=[0-9 ])deg(?:rees?)? ?([CF])\b", r"°\1", tidy)
+    return re.sub(r"° +([CF])", r"°\1", tidy)
+
+
+def unit_from_text(text):
+    """Return the unit that a text names: ``mg``, ``mol/L``, ``J/(g·K)``, ``µmol h⁻¹``.
+
+    Read from the same closed list as the units of typed quantities.  The spellings of the unit
+    library, such as ``1/m**2/s`` and ``degree_Celsius``, are names and powers too and are understood.
+
+    Raises
+    ------
+    UnitProblem
+        If it is no such unit; says what was given and what to type.
+
+    Examples
+    --------
+    >>> print(unit_from_text("mol L⁻¹"), "|", unit_from_text("1/m**2/s"))
+    mole / liter | 1 / meter ** 2 / second
+    """
+    if not isinstance(text, str):
+        raise UnitProblem(f"A unit is text such as mg or mol/L, but this is of type {type(text).__name__}.")
+    if len(text) > LONGEST:
+        raise UnitProblem(f"{_shown(text)} is too long for a unit. Type for instance mg or mol/L.")
+    return _unit_from_text(text)
+
+
+@lru_cache(maxsize=1024)
+def _unit_from_text(text):
+    try:
+        return _unit(_tidied(text), text)
+    except ReadingProblem as problem:
+        slip = any(name not in SYMBOLS and nearest_symbol(name) for name in _NAMES.findall(text))
+        if not slip:  # “ML” is a megalitre to the library; a person who types it meant mL
+            try:
+                return spelled_unit(text.strip())
+            except UnitProblem:
+                pass
+        why = str(problem).removeprefix(f"{_shown(text)}: ")
+        if "number" in why or "sum" in why:  # written for quantities, of which a number is a part
+            why = f"{_shown(text)} is more than a unit."
+        raise UnitProblem(f"A unit was needed, such as mg, mL or mol/L. {why}") from None
 
 
 def _with_uncertainty(value, unit, spread, spread_unit, text):
@@ -216,4 +263,9 @@ def _power_of(token, compound, text):
     name = SYMBOLS[symbol]
     if compound and name in ("degree_Celsius", "degree_Fahrenheit"):
         name = "delta_" + name
-    return ureg.Unit(name) ** exponent
+    return _named(name) ** exponent
+
+
+@cache
+def _named(name):
+    return ureg.Unit(name)  # a name of the list of symbols; looked up once, because a panel reads at every keystroke

@@ -2,11 +2,15 @@
 
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 from functools import cache
+from numbers import Integral
 
 import numpy as np
 
-from labkit.units.registry import Q, is_quantity, ureg
+from labkit.errors import RangeProblem
+from labkit.units.conversion import converted
+from labkit.units.registry import Q, is_quantity, plain, ureg
 
+MOST_FIGURES = 15  # a float holds no more
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 _LADDERS = (  # small to large; the largest unit with a magnitude of at least one is used
     ("ng", "µg", "mg", "g", "kg"),
@@ -32,6 +36,7 @@ def rounded(number, figures):
     >>> rounded("28683.5", 5), rounded(0.051065, 4), rounded("1200", 2)
     ('28684', '0.05106', '1200')
     """
+    _check_figures(figures)
     exact = Decimal(str(number))
     return _to_figures(exact, figures, ROUND_HALF_EVEN) if exact.is_finite() else str(number)
 
@@ -42,13 +47,18 @@ def rounded_up(number, figures):
     >>> rounded_up(37.82, 2), rounded_up(2218.0, 2)
     ('38', '2300')
     """
+    _check_figures(figures)
     exact = Decimal(f"{float(number):.12g}")  # so that 0.1 + 0.2 stays 0.3 and does not become 0.4
     return _to_figures(exact, figures, ROUND_CEILING) if exact.is_finite() else str(number)
 
 
+def _check_figures(figures):
+    if not (isinstance(figures, Integral) and 1 <= figures <= MOST_FIGURES):
+        raise RangeProblem(f"The significant figures are a whole number, at least 1 and at most {MOST_FIGURES}, "
+                           f"but {figures!r} were asked for. Type for instance printed(value, 3).")  # fmt: skip
+
+
 def _to_figures(exact, figures, rounding):
-    if figures < 1:
-        raise ValueError("figures must be at least 1")
     if exact == 0:
         return "0"
     step = Decimal(1).scaleb(exact.adjusted() - figures + 1)
@@ -88,7 +98,15 @@ def printed(value, figures=3, unit=None):
     figures : int
         Significant figures of the number.
     unit : str, optional
-        Unit to write in (pint's spelling).  Without it a unit with a handy magnitude is chosen.
+        Unit to write in, as a person types it or in pint's spelling.  Without it a unit with a
+        handy magnitude is chosen.
+
+    Raises
+    ------
+    UnitProblem
+        If the unit is not known or of another kind.
+    RangeProblem
+        If there is more than one number, or less than one figure is asked for.
 
     Examples
     --------
@@ -98,12 +116,15 @@ def printed(value, figures=3, unit=None):
     """
     if not is_quantity(value):
         value = Q(value)
-    value = value.to(unit) if unit else handy(value)
+    if np.ndim(value.magnitude):
+        raise RangeProblem(f"printed() writes one number, but this is an array of {np.size(value.magnitude)}. "
+                           "Print them one by one: for value in values: print(printed(value)).")  # fmt: skip
+    value = converted(value, unit) if unit else handy(value)
     magnitude = value.magnitude
-    if hasattr(magnitude, "nominal_value") and magnitude.std_dev:
+    if getattr(magnitude, "std_dev", 0):
         number = _with_spread(magnitude.nominal_value, magnitude.std_dev)
     else:
-        number = number_text(getattr(magnitude, "nominal_value", magnitude), figures)
+        number = number_text(plain(magnitude), figures)
     symbol = unit_text(value.units)
     return f"{number} {symbol}".strip()
 
@@ -125,7 +146,12 @@ def printed_up(quantity, figures=2):
 
 
 def number_text(number, figures=3):
-    """Return a bare number to ``figures`` figures, as 2.49×10²⁰ when it is very large or small."""
+    """Return a bare number to ``figures`` figures, as 2.49×10²⁰ when it is very large or small.
+
+    >>> number_text(0.5), number_text(2.494e20)
+    ('0.500', '2.49×10²⁰')
+    """
+    _check_figures(figures)
     number = float(number)
     if number == 0 or not np.isfinite(number):
         return "0" if number == 0 else str(number)
@@ -147,9 +173,14 @@ def _with_spread(nominal, spread):
 
 
 def handy(quantity):
-    """Return the quantity in the unit of its kind that gives a magnitude easy to read."""
+    """Return the quantity in the unit of its kind that gives a magnitude easy to read; one value, no array.
+
+    >>> from labkit.units import Q
+    >>> print(f"{handy(Q(0.25, 'L')):~P}")
+    250.0 mL
+    """
     steps = _steps(quantity.units)
-    size = abs(float(getattr(quantity.magnitude, "nominal_value", quantity.magnitude))) if steps else 0
+    size = abs(float(plain(quantity.magnitude))) if steps else 0
     if not size or not np.isfinite(size):
         return quantity
     fitting = [unit for unit, factor in steps if size * factor >= 0.9995]
@@ -170,10 +201,14 @@ def _steps(units):
 
 
 def unit_text(units):
-    """Return a unit as it stands on a label: ``mol/L``, ``W/m²``, ``%``; empty for a plain number."""
+    """Return a unit as it stands on a label: ``mol/L``, ``W/m²``, ``%``; empty for a plain number.
+
+    >>> unit_text(ureg.Unit("W/m**2")), unit_text(ureg.Unit("percent"))
+    ('W/m²', '%')
+    """
     if units == ureg.dimensionless:
         return ""
-    text = f"{units:~P}".replace("Δ°C", "°C").replace("µ", "µ")
+    text = f"{units:~P}".replace("Δ°C", "°C")
     if text == "a":  # pint's symbol for a year, which few read as one
         return "yr"
     return text.replace(" / ", "/") if text != "percent" else "%"

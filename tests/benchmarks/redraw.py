@@ -81,14 +81,14 @@ def whole():
     """Return a redraw of the whole picture as SVG, into an HTML widget."""
     import ipywidgets
 
-    from labkit.plots import svg_text
+    from labkit.plots import figure_svg
 
     figure, move = plotted()
     widget = ipywidgets.HTML()
 
     def redraw(shift):
         move(shift)
-        widget.value = svg_text(figure)
+        widget.value = figure_svg(figure)
 
     return redraw
 

@@ -1,14 +1,12 @@
-"""Hydrogen from light: the ceiling, the honest estimate, and electrolysis to compare with."""
-
-from dataclasses import dataclass
+"""Amounts of hydrogen: from photons and from current, at the ceiling of the light, and as an efficiency."""
 
 import numpy as np
 
 from labkit.chemistry.gas import dry_pressure, gas_volume
-from labkit.data import citation, guess, row, table, value
-from labkit.errors import LabError, RangeProblem
+from labkit.data import guess, value
+from labkit.errors import RangeProblem
 from labkit.light import irradiance_total, photon_flux_above
-from labkit.units import Q, Range, as_range, nominal, printed, printed_range, range_from, takes, wrapped
+from labkit.units import number, range_from, takes
 
 ELECTRONS_PER_HYDROGEN = 2  # 2 H+ + 2 e- -> H2
 
@@ -21,9 +19,8 @@ def hydrogen_from_photons(photons, quantum_yield, electrons=ELECTRONS_PER_HYDROG
     ----------
     photons : quantity [amount]
         Absorbed photons with a quantum yield, or photons that arrive above the gap with an
-        *apparent* quantum yield.  IUPAC (Pure Appl. Chem. 83 (2011) 931) keeps the two apart: the
-        first counts photons absorbed, the second photons incident.  Do not multiply an apparent
-        yield by the absorbed share again.
+        *apparent* quantum yield.  IUPAC keeps the two apart: the first counts photons absorbed,
+        the second photons incident.  Do not multiply an apparent yield by the absorbed share again.
     quantum_yield : quantity or number
         Electrons that end in hydrogen per photon, 0 to 1 or in percent.
     electrons : number
@@ -32,11 +29,16 @@ def hydrogen_from_photons(photons, quantum_yield, electrons=ELECTRONS_PER_HYDROG
     Returns
     -------
     quantity [amount], in the unit of ``photons``
+        Scalars and arrays broadcast as in NumPy.
 
     Raises
     ------
     RangeProblem
         If the quantum yield is over 1: one photon moves one electron.
+
+    References
+    ----------
+    iupac_photocatalysis_2011
 
     Examples
     --------
@@ -49,7 +51,20 @@ def hydrogen_from_photons(photons, quantum_yield, electrons=ELECTRONS_PER_HYDROG
 
 @takes(amount="[amount] >= 0", photons="[amount] > 0", electrons="[] > 0")
 def apparent_quantum_yield(amount, photons, electrons=ELECTRONS_PER_HYDROGEN):
-    """Return electrons that ended in product per incident photon, in percent: 2 n(H2) / n(photons)."""
+    """Return electrons that ended in product per incident photon, in percent: 2 n(H2) / n(photons).
+
+    Scalars and arrays broadcast as in NumPy.
+
+    Raises
+    ------
+    UnitProblem, RangeProblem
+        If an argument is not an amount, or there are no photons.
+
+    Examples
+    --------
+    >>> print(f"{apparent_quantum_yield('5 µmol', '4 mmol'):.2f~P}")
+    0.25 %
+    """
     return (electrons * amount / photons).to("percent")
 
 
@@ -59,6 +74,11 @@ def hydrogen_volume(amount, temperature="20 °C", pressure="1 atm", over_water=F
 
     Over water the gas carries vapour and so takes more room at the same total pressure: 2.4 % at
     20 °C.  Ideal gas; a real one takes 0.06 % more.
+
+    Raises
+    ------
+    RangeProblem
+        If ``over_water`` is asked for where water is ice or would boil.
 
     Examples
     --------
@@ -76,12 +96,23 @@ def hydrogen_ceiling(gap, irradiance=None):
     Every photon of AM1.5G above the gap is taken to give one electron.  Holds for one absorber;
     with ``irradiance`` the spectrum is scaled, its shape kept.
 
+    Scalars and arrays broadcast as in NumPy.
+
     Raises
     ------
     RangeProblem
         If the gap is under 1.23 eV: such photons cannot split water with one electron each.
+
+    References
+    ----------
+    astm_g173
+
+    Examples
+    --------
+    >>> print(f"{hydrogen_ceiling('2.7 eV'):.0f~P}")
+    746 mmol/h/m²
     """
-    _refuse_narrow(gap, "hydrogen_ceiling")
+    refuse_narrow(gap, "hydrogen_ceiling")
     return (photon_flux_above(gap, irradiance) / ELECTRONS_PER_HYDROGEN).to("mmol/m**2/h")
 
 
@@ -91,6 +122,15 @@ def solar_to_hydrogen(rate, area, irradiance="1000 W/m²"):
 
     Gibbs energy of splitting liquid water, 237.1 kJ/mol, over the light that falls on the area.
     Only meaningful in pure water, without a sacrificial donor and without a bias voltage.
+
+    Raises
+    ------
+    UnitProblem, RangeProblem
+        If an argument is of another kind, or the area or the light is not more than zero.
+
+    References
+    ----------
+    openstax_chemistry_g; the example is the panel of nishiyama_2021
 
     Examples
     --------
@@ -102,7 +142,18 @@ def solar_to_hydrogen(rate, area, irradiance="1000 W/m²"):
 
 @takes(efficiency="[] >= 0", area="[area] > 0", irradiance="[irradiance] > 0")
 def rate_from_efficiency(efficiency, area, irradiance="1000 W/m²"):
-    """Return the rate of hydrogen that a solar-to-hydrogen efficiency, at most 1, means, in mmol/h."""
+    """Return the rate of hydrogen that a solar-to-hydrogen efficiency, at most 1, means, in mmol/h.
+
+    Raises
+    ------
+    RangeProblem
+        If the efficiency is over 1.
+
+    Examples
+    --------
+    >>> print(f"{rate_from_efficiency('0.5 %', '2 m²'):.0f~P}")
+    152 mmol/h
+    """
     _refuse_over_one(efficiency, "A solar-to-hydrogen efficiency")
     return (efficiency * irradiance * area / _energy_of_splitting()).to("mmol/h")
 
@@ -115,6 +166,11 @@ def efficiency_ceiling(gap, irradiance=None):
     ------
     RangeProblem
         If the gap is under 1.23 eV: such photons cannot split water with one electron each.
+
+    Examples
+    --------
+    >>> print(f"{efficiency_ceiling('2.7 eV'):.1f~P}")
+    4.9 %
     """
     light = irradiance_total() if irradiance is None else irradiance
     return (hydrogen_ceiling(gap, irradiance) * _energy_of_splitting() / light).to("percent")
@@ -126,14 +182,22 @@ def hydrogen_from_current(current, time, faradaic=1):
 
     ``faradaic`` is the share of the current that makes hydrogen, 1 at best.
 
+    Raises
+    ------
+    RangeProblem
+        If ``faradaic`` is over 1.
+
+    References
+    ----------
+    codata
+
     Examples
     --------
     >>> print(f"{hydrogen_from_current('1 A', '1 h'):.3f~P}")
     18.656 mmol
     """
-    per_mole = value("constants", "elementary charge") * value("constants", "Avogadro constant")
     _refuse_over_one(faradaic, "The share of the current that makes hydrogen")
-    return (faradaic * current * time / (ELECTRONS_PER_HYDROGEN * per_mole)).to("mmol")
+    return (faradaic * current * time / (ELECTRONS_PER_HYDROGEN * value("constants", "Faraday constant"))).to("mmol")
 
 
 @takes(area="[area] > 0", time="[time] > 0", irradiance="[irradiance] > 0")
@@ -147,9 +211,14 @@ def hydrogen_from_solar_cells(area, time, irradiance="1000 W/m²"):
     time : quantity [time]
     irradiance : quantity [irradiance]
 
+    Raises
+    ------
+    UnitProblem, RangeProblem
+        If an argument is of another kind, or not more than zero.
+
     Notes
     -----
-    Assumes silicon panels that make 15 to 22 % of the light into electrical power, cells for water
+    One value at a time.  Assumes silicon panels that make 15 to 22 % of the light into electrical power, cells for water
     that take 1.8 to 2.5 V each, enough of them in a row to use all that power, and no current
     lost.  The figures are from memory.  Laboratory systems reach 30 % solar-to-hydrogen
     (nishiyama_2021, abstract), twice the upper end here.
@@ -174,101 +243,17 @@ def hydrogen_from_solar_cells(area, time, irradiance="1000 W/m²"):
     )
 
 
-def cases():
-    """Return the cases of the estimate: name to conditions, most modest first."""
-    return {found["name"]: found["conditions"] for found in table("quantum_yields")}
-
-
-@dataclass(frozen=True)
-class Estimate:
-    """Hydrogen to expect: the range, the ceiling, the case with its conditions, and the evidence.
-
-    ``kind`` says where the ends of the range come from, such as ``from memory``; ``evidence`` is
-    what has been published about the case.
-    """
-
-    case: str
-    conditions: str
-    hydrogen: Range
-    ceiling: Range
-    quantum_yield: Range
-    kind: str
-    evidence: str
-
-    @property
-    def sentence(self):
-        """The estimate in words, with what drives it."""
-        conditions = f"With {self.conditions}"
-        most = f"the ceiling of the light is {printed_range(self.ceiling)}"
-        if self.hydrogen.likely.magnitude == 0:
-            return (f"{conditions}: almost nothing. Likely 0, at most {printed(self.hydrogen.high, 2)} ({self.kind}); "
-                    f"{most}. {self.evidence}")  # fmt: skip
-        return (f"{conditions}: {printed_range(self.hydrogen)} of hydrogen ({self.kind}); {most}. "
-                f"The spread comes mostly from the {self.hydrogen.driver}. {self.evidence}")  # fmt: skip
-
-    def __str__(self):
-        return wrapped(self.sentence)
-
-
-@takes(irradiance="[irradiance] > 0")
-def hydrogen_estimate(gap, area, time, case="plain", irradiance=None):
-    """Return the honest Estimate of hydrogen from an area of lit powder.
-
-    Parameters
-    ----------
-    gap : quantity, text or Range [energy]
-        Band gap of the powder.
-    area : quantity, text or Range [area]
-        Lit area facing the light.
-    time : quantity, text or Range [time]
-        Time in that light: with the default spectrum, hours of full sun.
-    case : str
-        One of ``cases()``.  The default has neither noble metal nor donor, and its answer is:
-        about nothing (G. Zhang et al., Chem. Sci. 2016, doi 10.1039/C5SC04572J).
-    irradiance : quantity [irradiance], optional
-        Scales AM1.5G; 1000.37 W/m² if left out.
-
-    Notes
-    -----
-    An apparent quantum yield measured at one wavelength is applied to all photons above the gap,
-    which flatters the result.  The ceiling uses a quantum yield of 1.
-    """
-    if case not in cases():
-        raise LabError(f"The case is one of {', '.join(cases())}; “{case}” is not among them.")
-    light = {
-        "gap": as_range(gap, "[energy] > 0", "gap"),
-        "area": as_range(area, "[area] > 0", "area"),
-        "time": as_range(time, "[time] > 0", "time"),
-    }
-
-    _refuse_narrow(light["gap"].low, "hydrogen_estimate")
-
-    def amount(gap, quantum_yield, area, time):
-        photons = (photon_flux_above(gap, irradiance) * area * time).to("µmol")
-        return hydrogen_from_photons(photons, quantum_yield)
-
-    found = row("quantum_yields", case)
-    quantum_yield = guess("quantum_yields", case)
-    return Estimate(
-        case=case,
-        conditions=found["conditions"],
-        hydrogen=range_from(amount, quantum_yield=quantum_yield, **light),
-        ceiling=range_from(amount, quantum_yield=Q(1.0), **light),
-        quantum_yield=quantum_yield,
-        kind=found["kind"],
-        evidence=f"Published: {citation(found['evidence'])}",
-    )
-
-
-def _refuse_narrow(gap, function):
+def refuse_narrow(gap, function):
+    """Raise RangeProblem, in the name of ``function``, if photons of a gap are too weak to split water."""
     # Two electrons a molecule, one photon each: half of 237.1 kJ/mol is 1.23 eV.
-    if np.any(gap * value("constants", "Avogadro constant") * ELECTRONS_PER_HYDROGEN < _energy_of_splitting()):
+    carried = gap * value("constants", "Avogadro constant") * ELECTRONS_PER_HYDROGEN
+    if np.any(number(carried, "kJ/mol") < number(_energy_of_splitting(), "kJ/mol")):
         raise RangeProblem(f"{function}() needs a gap of 1.23 eV or more: photons that carry less cannot split "
                            "water with one electron each.")  # fmt: skip
 
 
 def _refuse_over_one(share, what):
-    given = nominal(share).to("dimensionless").magnitude
+    given = number(share, "dimensionless")
     if np.any(given > 1):
         raise RangeProblem(f"{what} can't be over 100 %. If {np.max(given):g} was meant in percent, "
                            f"type “{np.max(given):g} %”.")  # fmt: skip

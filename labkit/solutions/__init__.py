@@ -1,0 +1,41 @@
+"""Solutions and doping: what to weigh, how far to dilute, and how much metal that brings.
+
+Weighing and dissolving have their cautions: ``cautions("chlorides")`` and ``cautions("solvent")``
+from ``labkit.data.cautions`` belong beside every number from here.
+"""
+
+from labkit.solutions.concentration import (
+    anhydrous_from_hydrate,
+    diluted_concentration,
+    diluted_volume,
+    dry_salt_mass,
+    hydrate_from_anhydrous,
+    mass_for_molarity,
+    molarity,
+    stock_volume,
+    volume_for_molarity,
+)
+from labkit.solutions.doping import (
+    BALANCE_STEP,
+    MELON,
+    METALS,
+    NOT_ALL_TAKEN_UP,
+    SALT_PER_POWDER,
+    dopant_dose,
+    dopants,
+    loading_ceiling,
+    loading_curve,
+    metal_of,
+    mole_ratio,
+    nominal_loading,
+    refuse_bare_loading,
+    refuse_insoluble,
+    salt_shares,
+    solubility,
+)
+
+__all__ = ["BALANCE_STEP", "MELON", "METALS", "NOT_ALL_TAKEN_UP", "SALT_PER_POWDER", "anhydrous_from_hydrate",
+           "diluted_concentration", "diluted_volume", "dopant_dose", "dopants", "dry_salt_mass",
+           "hydrate_from_anhydrous", "loading_ceiling", "loading_curve", "mass_for_molarity", "metal_of", "molarity",
+           "mole_ratio", "nominal_loading", "refuse_bare_loading", "refuse_insoluble", "salt_shares", "solubility",
+           "stock_volume", "volume_for_molarity"]  # fmt: skip
