@@ -68,10 +68,28 @@ def test_printed_hazard_figures_are_never_below_the_sum(grams):
 
 
 def test_the_page_says_what_matters():
-    page = str(PLAN)
-    for words in ("almost nothing", "a room cannot carry it", "at most", "Never seal the crucible", "licensed"):
+    page = " ".join(str(PLAN).split())  # however the lines are broken
+    for words in ("almost nothing", "a room cannot carry it", "at most", "Never seal the crucible", "licensed",
+                  "yield is not known yet", "1 fire", "6 dry, weigh"):  # fmt: skip
         assert words in page
-    assert max(len(line) for line in page.splitlines()) < 400
+    assert max(len(line) for line in str(PLAN).splitlines()) <= 100
+    shown = PLAN._repr_html_()
+    assert "NH₃ at most" in shown and "<script" not in shown
+
+
+def test_a_yield_of_ones_own_needs_no_trial_and_a_heap_needs_licensed_people():
+    own = batch_plan("3 g", "1 cm²", "1 h", fraction="20 %")
+    assert not own.remarks
+    heap = batch_plan("400 g", "1 cm²", "1 h", fraction="20 %")
+    assert any("licensed" in remark for remark in heap.remarks)
+
+
+def test_the_solvent_follows_the_salt_and_no_loading_needs_no_salt():
+    assert "ethanol" in batch_plan("3 g", "1 cm²", "1 h", salt="ZnCl2").title
+    with pytest.raises(LabError, match="Give one"):
+        batch_plan("3 g", "1 cm²", "1 h", salt="NiCl2")
+    bare = batch_plan("3 g", "1 cm²", "1 h", loading="0 %")
+    assert not any("FeCl" in line.item for line in bare.lines)
 
 
 @pytest.mark.parametrize("precursor, salt, solvent", [("melamine", "ZnCl2", "ethanol"), ("thiourea", "FeCl3", "acetone"), ("dicyandiamide", "FeCl3·6H2O", "acetone")])  # fmt: skip

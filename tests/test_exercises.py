@@ -63,9 +63,8 @@ def test_slips_do_not_coincide_with_the_answer(exercise):
 
 
 @each
-def test_the_working_ends_in_the_answer(exercise, capsys):
-    worked(exercise.key)
-    assert printed(exercise.right(), exercise.figures, exercise.right().units) in capsys.readouterr().out
+def test_the_working_ends_in_the_answer(exercise):
+    assert worked(exercise.key).endswith(printed(exercise.right(), exercise.figures, exercise.right().units))
 
 
 SAMPLE = Exercise("1.99", "How much?", lambda: Q(12.34, "g"), "Weigh.", 3, {"Hydrate forgotten.": lambda: Q(20.6, "g")})
@@ -77,8 +76,9 @@ SAMPLE = Exercise("1.99", "How much?", lambda: Q(12.34, "g"), "Weigh.", 3, {"Hyd
         ("12.3 g", True, True, True, "Right."),
         ("12.34 g", True, True, True, "Right."),
         ("0.0123 kg", True, True, True, "Right."),
-        ("12.34000 g", True, True, False, "significant figures, more"),
-        ("12 g", False, True, False, "value is not"),
+        ("12.34000 g", True, True, False, "7 significant figures"),
+        ("12 g", False, True, False, "rounded too far"),
+        ("13 g", False, True, False, "value is not"),
         ("12.3", True, False, False, "give its unit too"),
         ("12.3 mL", True, False, False, "a volume"),
         ("20.6 g", False, True, True, "Hydrate forgotten."),
@@ -118,10 +118,31 @@ def test_a_workbook_without_exercises_is_told_which_have_some():
             exercises(chapter)
 
 
-def test_check_speaks_about_unknown_and_empty(capsys):
+def test_check_speaks_about_unknown_and_empty():
     for key in ("1.999", "", None, "x", "99.1"):
-        check(key, "12 g")
-    check(ALL[0].key, "")
-    spoken = capsys.readouterr().out
-    assert spoken.count("There is no exercise") == 5
-    assert ALL[0].question in spoken
+        assert check(key, "12 g").startswith("There is no exercise")
+    assert ALL[0].question in check(ALL[0].key, "")
+
+
+def test_check_repeats_the_question_and_marks_the_reply_in_a_word_and_a_sign():
+    wrong, right = check("1.2", "46.9 g"), check("1.2", "23.4 g")
+    for said in (wrong, right):
+        assert find("1.2").question in said and find("1.2").question in said._repr_html_()
+    assert "✗" in wrong and "keeps all the carbon" in wrong and "✓ Right" in right
+    assert "<b>" not in check("1.2", "<b>1</b>")._repr_html_()
+
+
+PERCENT = Exercise("1.97", "What share?", lambda: Q(80.0, "percent"), "Divide.", 3)
+FIGURES = Exercise("1.96", "How much?", lambda: Q(0.5143, "g"), "Divide.", 2, strict_figures=True)
+
+
+@pytest.mark.parametrize("exercise, answer, right, words", [
+    (PERCENT, "80.0", False, "8000 %"), (PERCENT, "0.800", True, "Right"), (PERCENT, "12", False, "needs its sign"),
+    (PERCENT, "80.0 %", True, "Right"), (SAMPLE, "12 g", False, "rounded too far: give three"),
+    (SAMPLE, "10 g", False, "rounded too far"), (FIGURES, "0.51 g", True, "Right."), (FIGURES, "0.514 g", True, "three"),
+    (FIGURES, "0.5 g", False, "rounded too far: give two"),
+])  # fmt: skip
+def test_signs_and_figures_get_a_reply_of_their_own(exercise, answer, right, words):
+    reply = judged(exercise, answer)
+    assert reply.right == right and words in reply.text, reply.text
+    assert reply.figures_right == (words in ("Right", "Right.")) or not right

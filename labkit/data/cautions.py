@@ -2,13 +2,13 @@
 
 from labkit.data import table
 from labkit.errors import chosen
-from labkit.units import wrapped
+from labkit.units import Note
 
 CLOSING = "Local codes and people licensed for the work decide; this page does not."
 
 
 def cautions(*names):
-    """Return the cautions for the named steps, one to a line, with the rule about local codes last.
+    """Return the cautions for the named steps, one to a line, the rule about local codes last, as a Note.
 
     ``names`` are from ``steps()``; of several steps each caution is given once.
 
@@ -25,17 +25,12 @@ def cautions(*names):
     """
     names = [chosen(step, steps(), "step with cautions called") for step in names or [""]]
     lines = [row["text"] for step in names for row in table("cautions") if row["step"] == step]
-    return "\n".join(f"• {line}" for line in [*dict.fromkeys(lines), CLOSING])
+    return Note("\n".join(f"• {line}" for line in [*dict.fromkeys(lines), CLOSING]), "care")
 
 
 def firing_steps(precursor):
     """Return the steps whose cautions belong to firing a precursor: ``("firing", "thiourea")``."""
     return ("firing", precursor) if precursor in steps() else ("firing",)
-
-
-def print_cautions(*names):
-    """Print ``cautions`` with its lines broken between words."""
-    print(wrapped(cautions(*names), hanging="  "))
 
 
 def steps():

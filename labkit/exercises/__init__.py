@@ -8,7 +8,7 @@ from importlib import import_module
 
 from labkit.errors import chosen
 from labkit.exercises.exercise import Exercise, Reply, judged, worked_answer
-from labkit.units import wrapped
+from labkit.units import Note
 
 # Workbook number to the module that holds its exercises.
 CHAPTERS = {"0": "start", "1": "mass_balance", "4": "band_gap", "5": "dopant", "7": "hydrogen", "9": "batch"}
@@ -40,7 +40,7 @@ def find(key):
 
 
 def check(key, answer=None):
-    """Print the question, or the reply if an answer is given.
+    """Return the question, and the reply if an answer is given, as a Note that a notebook shows.
 
     Parameters
     ----------
@@ -48,24 +48,29 @@ def check(key, answer=None):
         Number of the exercise, such as ``"1.3"``.
     answer : text, quantity or number, optional
         Text such as ``"12.3 g"``; only text can be judged for significant figures.
+
+    Examples
+    --------
+    >>> print(check("1.1", "0.749 mol"))
+    1.1  You tip 45.0 g of urea, CO(NH₂)₂, into the crucible. How many moles are that?
+    ✓ Right.
     """
     exercise = find(key)
     if exercise is None:
-        print(f"There is no exercise {str(key)[:20]}.")
-    elif answer is None or (isinstance(answer, str) and not answer.strip()):
-        print(wrapped(f"{exercise.key}  {exercise.question}", hanging="     "))
-        print("Type your answer between the quotes, number and unit, and run the cell again.")
-    else:
-        print(wrapped(f"{exercise.key}  {judged(exercise, answer).text}", hanging="     "))
+        return Note(f"There is no exercise {str(key)[:20]}.")
+    question = f"{exercise.key}  {exercise.question}"
+    if answer is None or (isinstance(answer, str) and not answer.strip()):
+        return Note(question)
+    reply = judged(exercise, answer)
+    return Note(f"{question}\n{'✓' if reply.right else '✗'} {reply.text}", "right" if reply.right else "wrong")
 
 
 def worked(key):
-    """Print the steps and the answer of an exercise."""
+    """Return the steps and the answer of an exercise as a Note."""
     exercise = find(key)
-    found = (
-        f"There is no exercise {str(key)[:20]}." if exercise is None else f"{exercise.key}  {worked_answer(exercise)}"
-    )
-    print(wrapped(found, hanging="     "))
+    if exercise is None:
+        return Note(f"There is no exercise {str(key)[:20]}.")
+    return Note(f"{exercise.key}  {worked_answer(exercise)}")
 
 
 __all__ = ["Exercise", "Reply", "check", "exercises", "find", "judged", "worked"]

@@ -3,7 +3,20 @@
 from dataclasses import dataclass, field
 
 from labkit.errors import LabError
-from labkit.units import EXAMPLES, Q, agrees, figures_in, in_words, is_quantity, number, printed, read, unit_text
+from labkit.units import (
+    EXAMPLES,
+    Q,
+    agrees,
+    figures_in,
+    in_words,
+    is_quantity,
+    number,
+    printed,
+    read,
+    rounded,
+    unit_text,
+    ureg,
+)
 from labkit.units.dimensions import is_change, is_reading
 
 
@@ -27,6 +40,8 @@ class Exercise:
         Hint to a callable that returns the wrong answer which that slip gives.
     tolerance : float
         Relative, for rounding on the way.
+    strict_figures : bool
+        Do not let a spare figure pass, where figures are the lesson.
     """
 
     key: str
@@ -36,6 +51,7 @@ class Exercise:
     figures: int = 3
     slips: dict = field(default_factory=dict)
     tolerance: float = 0.01
+    strict_figures: bool = False
 
     def right(self):
         """Return the worked answer as a quantity."""
@@ -81,6 +97,8 @@ def _judged(exercise, answer):
     mixed = (is_change(right) and is_reading(given)) or (is_reading(right) and is_change(given))
     if given.dimensionality != right.dimensionality or mixed:
         return _wrong_kind(exercise, given, right, need)
+    if right.units == ureg.percent and given.units == ureg.dimensionless:
+        return _percent_without_sign(exercise, given, right)
     figures_right, figures_text = _figures(exercise, answer)
     size = number(given, right.units)
     if _close(size, number(right, right.units), _tolerance(exercise, right)):
@@ -88,7 +106,44 @@ def _judged(exercise, answer):
         if not figures_right:
             praise = f"Right value and unit. {figures_text}"
         return Reply(True, True, figures_right, praise)
+    if _rounded_too_far(exercise, answer, size, right):
+        wanted = _in_words(exercise.figures)
+        return Reply(False, True, False, f"Close, but rounded too far: give {wanted}.")
     return Reply(False, True, figures_right, f"The unit is right, the value is not. {_hint(exercise, size, right)}")
+
+
+def _percent_without_sign(exercise, given, right):
+    """Reply to a bare number where a percentage is asked for: 80 without its sign means 8000 %."""
+    size, expected = number(given, ""), number(right, "percent")
+    if _close(100 * size, expected, _tolerance(exercise, right)):
+        return Reply(True, True, True, f"Right: {size:g} is {100 * size:g} %.")
+    close = _close(size, expected, _tolerance(exercise, right))
+    typed = f"{size:g}"
+    if close:
+        return Reply(True, False, False, f"The number is right, but {typed} without its sign means {100 * size:g} %. "
+                     f"Type “{typed} %”.")  # fmt: skip
+    return Reply(False, False, False, f"A percentage needs its sign: {typed} without it means {100 * size:g} %. "
+                 "Type for instance “12.3 %”.")  # fmt: skip
+
+
+def _rounded_too_far(exercise, answer, size, right):
+    if not isinstance(answer, str):
+        return False
+    fewest, most = figures_in(answer)
+    expected = repr(number(right, right.units))
+    too_few = range(fewest, min(most, exercise.figures - 1) + 1)
+    return any(_close(size, float(rounded(expected, figures)), 1e-6) for figures in too_few)
+
+
+def _in_words(figures):
+    names = (
+        "",
+        "one significant figure",
+        "two significant figures",
+        "three significant figures",
+        "four significant figures",
+    )
+    return names[figures] if figures < len(names) else f"{figures} significant figures"
 
 
 def _wrong_kind(exercise, given, right, need):
@@ -107,12 +162,10 @@ def _figures(exercise, answer):
     if not isinstance(answer, str):
         return True, ""
     fewest, most = figures_in(answer)
-    if fewest <= exercise.figures <= most or most == exercise.figures + 1:
+    spare = 0 if exercise.strict_figures else 1
+    if fewest <= exercise.figures <= most or most == exercise.figures + spare:
         return True, ""
-    many = "more" if fewest > exercise.figures else "fewer"
-    return False, (
-        f"It is written to {most} significant figures, {many} than the {exercise.figures} that the givens support."
-    )
+    return False, f"It is written to {_in_words(most)}; the question supports {_in_words(exercise.figures)}."
 
 
 def _hint(exercise, size, right):

@@ -66,6 +66,7 @@ EXERCISES = (
         lambda: Q(3.6 / 7, "g"),
         "3.6 g over 7. The jars are counted and exact; 3.6 has two figures, and so has the answer.",
         figures=2,
+        strict_figures=True,
         slips={
             "You divided the jars by the powder; turn it over.": lambda: Q(7 / 3.6, "g"),
             "You multiplied; sharing is dividing.": lambda: Q(3.6 * 7, "g"),
@@ -106,10 +107,11 @@ EXERCISES = (
     ),
     Exercise(
         "0.9",
-        "A balance shows 2.40 g ± 0.06 g. What percentage is the uncertainty? Two figures.",
+        "A balance shows 2.40 g ± 0.060 g. What percentage is the uncertainty? Two figures.",
         _weighing,
-        "0.06 g over 2.40 g.",
+        "0.060 g over 2.40 g.",
         figures=2,
+        strict_figures=True,
         slips={
             "That is the whole width; ± counts one side.": lambda: Q(5.0, "percent"),
             "You divided the mass by its uncertainty; turn it over.": lambda: Q(4000, "percent"),
