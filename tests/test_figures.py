@@ -58,6 +58,18 @@ def test_the_bar_of_masses_fills_the_axis():
     axes = mass_figure("thiourea").axes[0]
     assert sum(patch.get_width() for patch in axes.patches) == pytest.approx(100)
     assert "thiourea" in axes.get_xlabel()
+    assert axes.get_title(loc="left") == "At best, by the usual route"
+    assert all(patch.get_facecolor()[3] == 1 for patch in axes.patches)  # no grid shines through
+
+
+def test_words_of_a_narrow_bar_stay_in_it():
+    figure = mass_figure("thiourea")
+    figure.draw_without_rendering()
+    (axes,) = figure.axes
+    assert len(axes.texts) == len(axes.patches) == 3
+    for words, bar in zip(axes.texts, axes.patches):
+        inner, outer = words.get_window_extent(), bar.get_window_extent()
+        assert outer.x0 + 2 < inner.x0 and inner.x1 < outer.x1 - 2 and outer.y0 < inner.y0 and inner.y1 < outer.y1
 
 
 def test_bars_of_drivers_are_the_drivers():

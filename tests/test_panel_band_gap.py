@@ -38,11 +38,10 @@ def test_there_are_gaps_to_test():
 @pytest.mark.parametrize("gap", GAPS)
 def test_the_sentence_has_the_numbers_of_the_table(gap):
     said = band_gap_answer(Q(float(gap), "eV"), Q(0, "eV")).sentence
-    photons, power = SUN[gap, "photon flux"], SUN[gap, "irradiance"]
+    photons = SUN[gap, "photon flux"]
     assert f"edge at {three(EDGES[gap])} nm" in said
     assert_printed(re.search(r"([0-9.]+) % of the photons", said)[1], 100 * photons / WHOLE_PHOTONS)
-    assert_printed(re.search(r"([0-9.]+) % of the power", said)[1], 100 * power / WHOLE_POWER)
-    assert "If the gap may be" not in said
+    assert len(said.split()) <= 48
 
 
 def test_the_table_has_the_photons_and_the_power():
@@ -54,13 +53,16 @@ def test_the_table_has_the_photons_and_the_power():
         assert text.startswith(f"{three(SUN[gap, 'photon flux'])} µmol/m²/s (")
     for text, gap in zip(rows["Power above"], ("2.6", "2.7", "2.8")):
         assert text.startswith(f"{three(SUN[gap, 'irradiance'])} W/m² (")
+        assert_printed(re.search(r"\(([0-9.]+) %\)", text)[1], 100 * SUN[gap, "irradiance"] / WHOLE_POWER)
 
 
-def test_a_gap_in_doubt_gives_a_range():
-    said = band_gap_answer(Q(2.7, "eV"), Q(0.1, "eV")).sentence
-    least, most = (three(100 * SUN[gap, "photon flux"] / WHOLE_PHOTONS) for gap in ("2.8", "2.6"))
-    assert f"from 2.60 to 2.80 eV, it is {least} to {most} % of the photons" in said
-    assert "between pale yellow and yellow" in said  # computed colours of both ends, tests/test_light.py
+def test_a_gap_in_doubt_has_its_ends_in_the_table():
+    answer = band_gap_answer(Q(2.7, "eV"), Q(0.1, "eV"))
+    rows = {row[0]: row[1:] for row in answer.table}
+    for text, gap in zip(rows["Photons above"], ("2.6", "2.7", "2.8")):
+        assert_printed(re.search(r"\(([0-9.]+) %\)", text)[1], 100 * SUN[gap, "photon flux"] / WHOLE_PHOTONS)
+    assert rows["Colour"] == ("yellow", "pale yellow", "pale yellow")  # computed colours, tests/test_light.py
+    assert answer.sentence == band_gap_answer(Q(2.7, "eV"), Q(0, "eV")).sentence
 
 
 def test_it_says_that_light_is_not_hydrogen_and_how_to_spare_the_eyes():
@@ -74,7 +76,7 @@ def test_no_place_of_the_sliders_is_in_trouble():
     gap, unsure = panel.controls["gap"], panel.controls["unsure"]
     seen = set()
     for half in (0, 0.01, 0.1, 0.2):
-        unsure.number.value = half
+        unsure.box.value = str(half)
         for hundredths in range(180, 321, 1 if half == 0.2 else 7):
             gap.slider.value = hundredths / 100
             assert panel.trouble is None and gap.note == "", panel.sentence
@@ -98,22 +100,20 @@ def test_words_never_get_past_the_number_boxes():
     refused = 0
     for text in HOSTILE:
         for control in panel.controls.values():
-            try:
-                control.number.value = text  # a page sends numbers; some of these texts turn into one
-            except traitlets.TraitError:
-                refused += 1
+            control.box.value = text
+            refused += "Still using" in control.message.value
             assert panel.trouble is None and panel.sentence.startswith("A gap of ")
             assert 1.8 <= panel.controls["gap"].value.magnitude <= 3.2
     assert refused > len(HOSTILE)
     assert not any("<script" in part.value or "onerror" in part.value for part in panel.parts.values())
 
 
-@pytest.mark.parametrize("number", [-5, 0, 1e300, float("inf"), float("-inf"), float("nan")])
-def test_numbers_out_of_reach_stop_at_the_ends(number):
+@pytest.mark.parametrize("number", ["-5", "0", "1e300", "inf", "-inf", "nan"])
+def test_numbers_out_of_reach_are_refused(number):
     panel = band_gap_panel()
-    panel.controls["gap"].number.value = number
-    assert 1.8 <= panel.controls["gap"].value.magnitude <= 3.2
-    assert panel.trouble is None and panel.sentence.startswith("A gap of ")
+    panel.controls["gap"].box.value = number
+    assert panel.controls["gap"].value == Q(2.75, "eV")
+    assert panel.trouble is None and panel.sentence.startswith("A gap of 2.75 eV")
 
 
 def test_the_page_holds_our_markup_only():

@@ -95,7 +95,7 @@ def test_the_panel_starts_well_and_follows_every_control():
     for choice in choices:
         panel.controls["dopant"].box.value = choice
         for loading in (0.1, 0.3, 1.0, 2.7, 5.0):
-            panel.controls["loading"].number.value = loading
+            panel.controls["loading"].box.value = str(loading)
             for powder, volume in (("1 mg", "1 µL"), ("0.8 g", "40 mL"), ("2 ± 0.1 g", "60 ± 2 mL"), ("50 kg", "1 L")):
                 panel.controls["powder_mass"].box.value, panel.controls["volume"].box.value = powder, volume
                 assert panel.trouble is None, (choice, loading, powder)

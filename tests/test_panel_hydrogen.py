@@ -47,6 +47,7 @@ def test_the_answer_at_the_start_is_almost_nothing_and_warns():
     assert panel.sentence.startswith("Almost nothing, likely 0 and at most 0.22 mL")
     assert "no noble metal, no sacrificial donor" in panel.sentence
     assert "10.1039/C5SC04572J" in panel.parts["rows"].value
+    assert "from memory" in panel.parts["rows"].value
     for words in ("Vent outdoors", "explosive", "never a store"):
         assert words in panel.parts["caution"].value
 
@@ -115,6 +116,16 @@ def test_the_picture_follows():
     frame = re.compile(r"^<svg.*?</g><g clip", re.DOTALL)
     same = [re.sub(r'aria-label="[^"]*"', "", frame.search(text)[0]) for text in (before, after)]
     assert same[0] == same[1]  # the axis stays while the gap moves
+
+
+@pytest.mark.parametrize("case", list(cases()))
+def test_no_cell_of_the_table_is_empty_and_memory_is_named(case):
+    rows = answer(case).table
+    assert len(rows) == 4 and all(len(cells) == 3 and all(cells) for cells in rows)
+    where = rows[1][2]
+    assert "rom memory" in where and "Published: " in where
+    # Li et al. 2019: 4.32 % with a modified powder, 13.9 times the rate of plain powder; their ratio is 0.31 %.
+    assert ("Top: 4.32 %, published for a modified powder. Likely: the same over 13.9" in where) == ("platinum" in case)
 
 
 @pytest.mark.parametrize("case, over_water", list(product(sorted(cases()), (True, False))))

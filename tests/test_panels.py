@@ -1,10 +1,11 @@
 """The panels of workbooks 01 and 09, and the practice box: right numbers, and no text can break them."""
 
 import pytest
+from helpers import Tags
 from hostile import HOSTILE
 
 from labkit.data import table
-from labkit.exercises import CHAPTERS, exercises
+from labkit.exercises import CHAPTERS, exercises, judged
 from labkit.panels import practice
 from labkit.panels.batch import batch_answer, batch_panel
 from labkit.panels.mass_balance import gas_table, mass_balance_panel
@@ -49,6 +50,19 @@ def test_gas_bounds_in_the_table_are_rounded_up():
     assert rows["HNCO (no safe figure here)"] == "52 g, 30 L"
 
 
+def test_a_gas_outside_the_equation_is_never_called_none():
+    # Schaber et al. 2004: isocyanic acid from urea above 152 °C.  Madarász & Pokol 2007: from thiourea in air
+    # also HCN, COS and SO2.
+    comes = {"urea": {"HNCO"}, "thiourea": {"HCN", "COS", "SO₂"}, "melamine": set(), "dicyandiamide": set()}
+    for precursor, expected in comes.items():
+        rows = gas_table(Q(72, "g"), precursor)[1:]
+        assert len(rows) >= 3 and all(all(cells) for cells in rows)
+        assert {row[0].split()[0] for row in rows if "but it comes" in row[1]} == expected
+        for _, usual, most in rows:
+            assert usual.startswith("not in this equation") or " g, " in usual
+            assert most == "not worked out here" or " g, " in most
+
+
 @pytest.mark.parametrize("precursor", ["urea", "melamine", "dicyandiamide", "thiourea"])
 @pytest.mark.parametrize(
     "fired, got", [("1 mg", "1 µg"), ("3 g", "2.9 g"), ("5 kg", "30 kg"), ("72 ± 2 g", "4.4 ± 0.1 g")]
@@ -68,6 +82,9 @@ def test_09_by_hand():
     assert panel.trouble is None
     assert "79.0 g of urea" in panel.sentence and "almost nothing" in panel.sentence
     assert "outdoors" in panel.parts["caution"].value
+    # 3.968 g of 4 g are 99.2 %; at 10 % of theory and 75 % recovery 99.2 x 10/20 x 75/90, at 35 % and 98 % 189 %.
+    picture = panel.parts["picture"].value
+    assert "from 41 to 190 %, likely 99 %, beside a line at 100 %" in picture and "4.00 g wanted" in picture
     # One option for every row of dopants.csv and of quantum_yields.csv.
     assert len(panel.controls["salt"].box.options) == len(table("dopants"))
     assert len(panel.controls["case"].box.options) == len(table("quantum_yields"))
@@ -112,6 +129,64 @@ def test_practice_checks_as_typed_and_keeps_what_was_typed(chapter):
     assert box.box.value == typed
     box.show_working.value = True
     assert "Answer:" in box.working.value
+
+
+@pytest.mark.parametrize("make", [mass_balance_panel, batch_panel])
+def test_a_bare_five_for_the_fraction_leaves_the_answer_where_it_was(make):
+    panel = make()
+    before = {name: part.value for name, part in panel.parts.items()}
+    panel.controls["fraction"].box.value = "5"
+    assert "5 without a sign is 500\u00a0%. Type 5\u00a0%." in panel.controls["fraction"].message.value
+    for name in ("picture", "rows", "caution"):
+        assert panel.parts[name].value == before[name]
+    assert "Showing the last good value" in panel.parts["said"].value
+
+
+def test_a_bare_loading_leaves_the_answer_where_it_was():
+    panel = batch_panel()
+    sentence, rows = panel.sentence, panel.parts["rows"].value
+    panel.controls["loading"].box.value = "0.6"
+    assert panel.sentence == sentence and panel.parts["rows"].value == rows
+    assert "without a sign" in panel.controls["loading"].message.value
+
+
+@pytest.mark.parametrize("chapter", list(CHAPTERS))
+def test_practice_says_which_unit_to_type_and_gives_no_answer_away(chapter):
+    box = practice(chapter)
+    for exercise in exercises(chapter):
+        box.choice.value = exercise.key
+        unit = unit_text(exercise.right().units)
+        assert unit in box.box.placeholder and unit in box.box.description
+        sample = box.box.placeholder.removeprefix("for instance ")
+        assert sample != box.box.placeholder and not judged(exercise, sample).value_right
+
+
+def test_right_and_wrong_differ_by_more_than_colour():
+    box = practice("1")
+    right = box.exercise.right()
+    assert "✓" not in box.reply.value and "✗" not in box.reply.value
+    box.box.value = f"{number_text(right.magnitude, box.exercise.figures)} {unit_text(right.units)}"
+    assert "<b>✓</b> Right" in box.reply.value and "labkit-right" in box.reply.value
+    box.box.value = "three"
+    assert "<b>✗ Not yet.</b> " in box.reply.value and "labkit-wrong" in box.reply.value
+
+
+def test_the_working_can_be_hidden_again():
+    box = practice("1")
+    assert box.show_working.description == "Show the working"
+    box.show_working.value = True
+    assert box.show_working.description == "Hide the working" and box.working.value
+    box.choice.value = list(box.found)[1]
+    assert box.show_working.description == "Show the working" and box.working.value == ""
+
+
+@pytest.mark.parametrize("chapter", list(CHAPTERS))
+def test_a_page_that_was_not_run_shows_the_questions(chapter):
+    shown = practice(chapter)._repr_mimebundle_()
+    still = Tags(shown["text/html"])
+    assert "run the page" in still.text and still.tags <= {"p", "strong", "em", "b"}
+    for exercise in exercises(chapter):
+        assert exercise.question in still.plain and exercise.question in shown["text/plain"]
 
 
 def test_practice_survives_hostile_text():

@@ -1,6 +1,7 @@
 """Panels without a browser: set a control, read the words."""
 
 import logging
+import re
 import subprocess
 import sys
 
@@ -10,11 +11,11 @@ from hostile import HOSTILE, MARKUP
 
 from labkit.errors import LabError, RangeProblem
 from labkit.panels import Answer, Choice, Panel, TypedBox, UnitSlider
-from labkit.panels.frame import CSS, STUCK
+from labkit.panels.frame import CSS, STILL, STUCK
 from labkit.units import Q, Range, printed
 
 DRAWING = '<svg role="img" aria-label="A &lt;line&gt;, 3 g" xmlns="http://www.w3.org/2000/svg"><path d="M0 0"/></svg>'
-OURS = {"b", "br", "div", "h3", "img", "p", "path", "small", "strong", "style", "svg", "table", "td", "th", "tr"}
+OURS = {"b", "br", "div", "em", "h3", "img", "p", "path", "small", "strong", "style", "svg", "table", "td", "th", "tr"}
 TEXTS = [*HOSTILE, *(text * 2000 for text in MARKUP), "<script>" + "x" * 100_000, "5 g" * 100_000]
 
 
@@ -125,8 +126,8 @@ def test_hostile_text_is_answered_calmly_and_never_becomes_markup(ranged, caplog
 def test_whatever_an_answer_says_is_escaped(text):
     shown = Panel(text, {}, lambda: Answer(text, table=[(text, "b"), (text, 3)], caution=text))
     head = shown.view.children[0].value.replace(CSS, "")
-    words = Tags(head, *page(shown), shown._repr_mimebundle_()["text/html"])
-    assert words.tags <= OURS - {"img", "svg", "path"}
+    words = Tags(head, *page(shown), shown._repr_mimebundle_()["text/html"].replace(STILL, ""))
+    assert words.tags <= OURS - {"em", "img", "svg", "path"}
     places, pages = 5, 2  # title, sentence, two cells and caution; the live page and the still one
     assert words.plain.count(text) == places * pages
 
@@ -152,10 +153,14 @@ def test_a_problem_we_can_explain_becomes_the_sentence():
     assert shown.trouble is None
     said, picture, rows, caution = page(shown)
     assert "labkit-mistake" in said and "&lt;at once&gt;" in said
-    assert picture.startswith('<div class="labkit-empty" aria-hidden="true"><svg') and rows == ""
+    # Nothing shrinks: the places of the picture and the table are kept, and hidden.
+    for part, inside in ((picture, "<svg"), (rows, "<table")):
+        assert part.startswith(f'<div class="labkit-empty" aria-hidden="true">{inside}')
+    still = shown._repr_mimebundle_()["text/html"]
+    assert "<table" not in still and "<img" not in still
     assert "Mind the gas" in caution  # the cautions stay
     shown.controls["mass"].box.value = "20 g"
-    assert "20.0 g" in shown.sentence and page(shown)[1] == DRAWING
+    assert "20.0 g" in shown.sentence and page(shown)[1] == DRAWING and "labkit-empty" not in page(shown)[2]
 
 
 @pytest.mark.parametrize(
@@ -184,19 +189,125 @@ def test_the_detail_does_not_reach_a_page_where_no_log_is_set_up():
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
 
 
-def test_slider_and_number_keep_together_and_to_the_grid():
+def test_slider_and_box_keep_together_and_to_the_grid():
     slider = UnitSlider("Time", "h", 0.5, 6, 0.1, 2.5)
     calls = []
     slider.on_change(lambda: calls.append(slider.value.magnitude))
+    assert (slider.box.value, slider.good_text) == ("2.5", "2.5 h")
     slider.slider.value = 0.1 + 0.2 + 0.5
-    assert slider.number.value == slider.slider.value == 0.8 and slider.value == Q(0.8, "h")
-    slider.number.value = 3.33
-    assert slider.number.value == slider.slider.value == 3.3
-    slider.number.value = 99
-    assert slider.value == Q(6, "h")
-    slider.number.value = float("nan")
-    assert slider.number.value == slider.slider.value == 6
+    assert slider.box.value == "0.8" and slider.slider.value == 0.8 and slider.value == Q(0.8, "h")
+    slider.box.value = "3,3"
+    assert slider.slider.value == 3.3 and slider.value == Q(3.3, "h") and slider.message.value == ""
+    slider.slider.value = 6
+    assert slider.box.value == "6.0" and slider.value == Q(6, "h")
     assert calls == [0.8, 3.3, 6]
+
+
+@pytest.mark.parametrize("text, size", [
+    ("2,6", 2.6), ("2.6", 2.6), (" 2.60 eV ", 2.6), ("2,6eV", 2.6), ("2.6 eV.", 2.6), ("3", 3), ("2.", 2), ("26e-1", 2.6), ("1,8", 1.8), ("3.2 eV", 3.2),
+])  # fmt: skip
+def test_a_slider_reads_point_comma_and_its_own_unit(text, size):
+    slider = UnitSlider("Gap", "eV", 1.8, 3.2, 0.01, 2.7)
+    slider.box.value = text
+    assert slider.value == Q(size, "eV") and slider.slider.value == size
+    assert slider.box.value == text  # the text stays as typed
+    assert slider.message.value == slider.note == ""
+
+
+@pytest.mark.parametrize("text, part", [
+    ("", "Nothing is typed"), ("wide", "does not start with a number"), ("5", "goes from 1.80 to 3.20 eV"), ("-2.6", "goes from 1.80 to 3.20 eV"),
+    ("1e40", "goes from"), ("nan", "not a number"), ("450 nm", "counted in eV"), ("2600 meV", "counted in eV"), ("2.6 %", "counted in eV"),
+    ("2.6 ± 0.1", "without ±"), ("2.6 to 2.8", "no range"), ("2,600", "two ways"), ("3.201", "goes from"), ("1.799", "goes from"),
+])  # fmt: skip
+def test_a_slider_tells_a_mistake_as_a_box_does(text, part):
+    shown = Panel("?", {"gap": UnitSlider("Gap", "eV", 1.8, 3.2, 0.01, 2.7)}, lambda gap: Answer(printed(gap)))
+    slider = shown.controls["gap"]
+    slider.box.value = text
+    told = Tags(slider.message.value).text
+    assert part in told.replace("\u00a0", " ") and told.endswith("Still using 2.70\u00a0eV.") and ".." not in told
+    assert 'role="alert"' in slider.message.value
+    assert slider.box.value == text and slider.value == Q(2.7, "eV") and slider.slider.value == 2.7
+    assert shown.sentence == "2.70 eV"
+    assert "Showing the last good value of Gap, 2.70\u00a0eV." in Tags(*page(shown)).text
+    slider.slider.value = 2.8  # the slider is a way out
+    assert slider.box.value == "2.80" and slider.message.value == slider.note == "" and shown.sentence == "2.80 eV"
+
+
+def test_a_number_between_the_steps_is_snapped_and_said():
+    slider = UnitSlider("Gap", "eV", 1.8, 3.2, 0.05, 2.7)
+    slider.box.value = "2.63"
+    assert slider.value == Q(2.65, "eV") and slider.slider.value == 2.65 and slider.box.value == "2.63"
+    assert slider.note == "Gap moves in steps of 0.05 eV: using 2.65 eV."
+    assert 'role="status"' in slider.message.value and "using 2.65\u00a0eV." in slider.message.value
+    slider.box.value = "2.65"
+    assert slider.note == slider.message.value == ""
+
+
+def test_hostile_text_in_the_box_of_a_slider_is_answered_calmly(caplog):
+    shown = Panel("?", {"share": UnitSlider("Share", "percent", 0, 5, 0.1, 1)}, lambda share: Answer(str(share)))
+    slider = shown.controls["share"]
+    for text in TEXTS:
+        slider.box.value = text
+        found = Tags(slider.message.value, *page(shown))
+        assert slider.box.value == text and 0 <= slider.value.magnitude <= 5
+        assert slider.slider.value == slider.value.magnitude
+        assert found.tags <= OURS and found.attributes <= {"role", "aria-live", "aria-hidden", "class"}, text[:50]
+        assert shown.trouble is None and len(slider.message.value) < 1000
+    assert not caplog.records
+
+
+@pytest.mark.parametrize("text, told", [
+    ("5", "5 without a sign is 500\u00a0%. Type 5\u00a0%. Still using 10\u00a0% to 35\u00a0%."),
+    ("10 to 35", "35 without a sign is 3500\u00a0%. Type 10\u00a0% to 35\u00a0%. Still using"),
+    ("500", "500 without a sign is 50000\u00a0%. 100\u00a0% is the most here. Still using"),
+    ("101 %", "Share can be 100\u00a0% at most. Still using"), ("10 % to 120 %", "100\u00a0% at most"), ("90 ± 20 %", "100\u00a0% at most"),
+])  # fmt: skip
+def test_more_than_the_most_is_a_mistake_and_keeps_the_last_good_value(text, told):
+    box = TypedBox("Share", "10 % to 35 %", "[] > 0", ranged=True, most="100 %")
+    box.box.value = text
+    assert told in Tags(box.message.value).text and box.value.high == Q(35, "percent") and box.box.value == text
+    for good in ("100 %", "1", "0.2", "10 % to 100 %"):
+        box.box.value = good
+        assert box.message.value == ""
+
+
+def test_the_most_may_be_any_quantity():
+    box = TypedBox("Urea", "24 g", "[mass] > 0", most=Q(0.1, "kg"))
+    box.box.value = "120 g"
+    assert "Urea can be 0.1\u00a0kg at most." in box.message.value and box.value == Q(24, "g")
+    box.box.value = "100 g"
+    assert box.message.value == ""
+    with pytest.raises(RangeProblem):
+        TypedBox("Urea", "240 g", "[mass] > 0", most="100 g")
+
+
+def test_a_signed_box_asks_for_the_percent_sign():
+    box = TypedBox("Loading", "0.8 %", "[] >= 0", signed=True)
+    box.box.value = "0.6"
+    assert "0.6 without a sign is 60\u00a0%. Type 0.6\u00a0%, or 60\u00a0% if that is meant." in box.message.value
+    assert box.value == Q(0.8, "percent")
+    for good in ("0", "0 %", "0,6 %"):
+        box.box.value = good
+        assert box.message.value == "", good
+
+
+def test_no_message_ends_in_two_stops():
+    box = TypedBox("Urea", "24 g", "[mass] > 0")
+    box.box.value = "2.5 g."
+    box.box.value = "2.5 gr"
+    assert box.message.value.endswith("Still using 2.5\u00a0g.</div>")
+    assert box.note == "Showing the last good value of Urea, 2.5 g."
+
+
+def test_the_still_page_carries_its_styles_and_says_that_it_is_still():
+    shown = panel()
+    still = shown._repr_mimebundle_()["text/html"]
+    assert "A still picture: run the page to move things." in Tags(still).text
+    assert "still picture" not in Tags(*page(shown)).text
+    cells = [tag for tag in still.split("<") if tag.startswith(("td", "th"))]
+    assert len(cells) == 4 and all("text-align:left" in cell for cell in cells)
+    marked = Panel("?", {}, lambda: Answer("Fine.", table=[("<td>", "b"), ("<table", 3)]))
+    assert {"<td>", "<table"} <= set(re.findall(r"<t[a-z]+>?", Tags(marked._repr_mimebundle_()["text/html"]).plain))
 
 
 @pytest.mark.parametrize("grid", [(400, 650, 50, 560), (0, 1, 0.1, 0.55), (0, 1, 0.3, 0.3), (0, 1, 0.1, 2)])
@@ -208,7 +319,7 @@ def test_a_slider_off_its_grid_is_refused(grid):
 @pytest.mark.parametrize("unit, label", [("degC", "T (°C)"), ("mol/L", "T (mol/L)"), ("percent", "T (%)"), ("", "T")])
 def test_a_slider_names_its_unit(unit, label):
     slider = UnitSlider("T", unit, 0, 10, 1, 5)
-    assert slider.number.description == label
+    assert slider.box.description == label
     assert slider.value == Q(5, unit or "dimensionless")
 
 

@@ -1,5 +1,6 @@
 """The look of pictures, their words, and the picture that follows a slider."""
 
+import dataclasses
 import os
 import re
 import subprocess
@@ -171,7 +172,50 @@ def test_checks_of_workbooks_compare_the_words_and_not_the_picture(monkeypatch):
 
     assert compared(80, "Up to 80 µmol") == compared(81, "Up to 80 µmol")
     assert compared(80, "Up to 80 µmol") != compared(80, "Up to 81 µmol")
-    assert len(compared(80, "Up to 80 µmol")) < 200
+    assert len(compared(80, "Up to 80 µmol")) < 250  # the picture itself, some ten thousand letters, is not in it
+
+
+def test_a_figure_on_a_page_keeps_its_distance_and_its_shape():
+    tag = image_tag(new_figure(5, 3)[0], alt="Empty.")
+    style = re.search(r'style="([^"]*)"', tag)[1]
+    for words in ("margin:8px 0", "border-radius:8px", "background:#fff", "max-width:100%", "height:auto"):
+        assert words in style
+    # 5 x 3 inches are 480 x 288 px, and with "border-box" the 8 px of white on every side count.
+    assert 'width="496" height="304"' in tag and "padding:8px" in style and "border-box" in style
+
+
+def test_nothing_shines_through_a_bar():
+    # 30 % of #0072B2 on white, by hand: 255 x 0.7 = 178.5; 255 - 141 x 0.3 = 212.7; 255 - 77 x 0.3 = 231.9.
+    assert MAIN.pale in ("#B2D5E8", "#B3D5E8")
+    picture = LivePicture(*example())
+    bar = picture.box(1, 5, 0, 50, MAIN)
+    assert f'fill="{MAIN.pale}"' in bar and "opacity" not in bar
+    assert "fill-opacity" in picture.band(1, 5)
+
+
+def test_a_hatched_area_brings_its_hatching():
+    picture, hatched = LivePicture(*example()), dataclasses.replace(MAIN, hatched=True)
+    area = picture.area([1, 5], [0, 0], [50, 60], hatched)
+    text = picture.svg([area, area], alt="An area.")
+    ids, uses = ids_and_uses(text)
+    assert set(uses) <= set(ids) and len(ids) == len(set(ids)) and text.count("<pattern") == 1
+    assert "<pattern" not in picture.svg([picture.area([1, 5], [0, 0], [50, 60], MAIN)], alt="An area.")
+    figure, axes = example()
+    axes.fill_between([1, 5], [0, 0], [50, 60], **hatched.fill)
+    assert "<pattern" in figure_svg(figure)
+
+
+def test_words_can_stand_below_and_in_lines():
+    picture = LivePicture(*example())
+    ((_, down),) = picture.points([5], [50])
+
+    def heights(text, **place):
+        return [float(y) for y in re.findall(r' y="([-\d.]+)"', picture.text(5, 50, text, **place))]
+
+    assert heights("one")[0] < down < heights("one", below=True)[0]
+    first, second = heights("one\ntwo", below=True)
+    assert down < first < second and second - first > 12  # lines of size 12 do not touch
+    assert heights("one\ntwo")[1] == heights("one")[0]
 
 
 @pytest.mark.parametrize("pattern", ["<Figure size 640x480 with 1 Axes>", 'model_id":"' + "0a" * 16 + '"'])

@@ -52,9 +52,13 @@ def test_the_curve_passes_through_a_dose_from_outside():
 def test_the_live_picture_tells_its_numbers():
     svg = loading_picture("FeCl3", 29.34, 1.0, (0.05, 0.3, 0.9), (0.05, 0.3, 0.9), 4.0, "Loading 1 % at 29.34 mg.")
     assert 'aria-label="Loading 1 % at 29.34 mg."' in svg
-    assert "nominal 1 %" in svg and "likely stays 0.3 %" in svg and "one balance step" in svg
-    far = loading_picture("FeCl3", 29.34, 1.0, (0.05, 0.3, 0.9), (0.05, 0.3, 0.9), 1e9, "Loading 1 %.")
-    assert "balance" not in far and "nan" not in far
+    assert "nominal 1 %" in svg and "likely stays<" in svg and ">0.3 %<" in svg
+    assert "← under one balance step" in svg
+    near, far = (
+        loading_picture("FeCl3", 29.34, 1.0, (0.05, 0.3, 0.9), (0.05, 0.3, 0.9), step, "Loading 1 %.")
+        for step in (0.01, 1e9)
+    )
+    assert "balance" not in near and ">under one balance step" in far and "nan" not in far
 
 
 def test_a_range_is_a_bar_and_a_value_is_a_point():

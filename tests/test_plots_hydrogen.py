@@ -109,5 +109,23 @@ def test_the_ceiling_is_drawn_where_it_is(gap, percent):
     assert (point.get_xdata()[0], point.get_ydata()[0]) == (3.2, 0.5)
     assert "a panel" in [text.get_text() for text in figure.axes[0].texts]
     assert figure.axes[0].get_yscale() == "log"
+    assert figure.axes[0].patches  # the band
     said = ceiling_words("2.6 eV to 2.8 eV", {"a panel": (Q(3.2, "eV"), Q(0.5, "percent"))})
     assert "4.9 % at 2.7 eV" in said and "a panel, 0.50 % at 3.2 eV" in said and "2.60 to 2.80 eV" in said
+
+
+def test_names_of_measured_panels_keep_off_the_band_and_the_curve():
+    measured = {"strontium titanate, 100 m²": (Q(3.2, "eV"), Q(0.76, "percent")),
+                "silver tantalate": (Q(3.4, "eV"), Q(0.13, "percent")),
+                "a narrow gap, long words": (Q(2.65, "eV"), Q(1.5, "percent"))}  # fmt: skip
+    figure = ceiling_figure("2.70 eV to 2.88 eV", measured)
+    figure.draw_without_rendering()
+    (axes,) = figure.axes
+    band, frame, curve = axes.patches[0].get_window_extent(), axes.bbox, axes.transData.transform(axes.lines[0].get_xydata())
+    notes = {note.get_text().replace(",\n", ", "): note.get_window_extent() for note in axes.texts}
+    for name, (gap, efficiency) in measured.items():
+        words, mark = notes[name], axes.transData.transform((gap.magnitude, efficiency.magnitude))
+        assert words.x1 < band.x0 or band.x1 < words.x0, name
+        assert frame.x0 <= words.x0 and words.x1 <= frame.x1 + 0.5 and frame.y0 < words.y0
+        assert words.x0 < mark[0] < words.x1 + 12 and words.y1 < mark[1], name  # below its mark
+        assert not any(words.contains(*place) for place in curve), name

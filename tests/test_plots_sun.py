@@ -54,6 +54,8 @@ def test_the_filled_part_ends_at_the_edge_and_is_the_power_above_the_gap(gap):
 def test_of_a_range_the_doubtful_part_is_filled_apart():
     figure = sun_figure(Range(Q(2.7, "eV"), Q(2.8, "eV"), Q(3.0, "eV")))
     sure, doubtful = fills(figure)
+    assert [part.get_hatch() for part in figure.axes[0].collections if part.get_hatch()] == ["///"]
+    assert "hatched: perhaps" in words_on(figure.axes[0])
     assert sure[:, 0].max() == doubtful[:, 0].min() == pytest.approx(413.28, abs=0.006)
     assert doubtful[:, 0].max() == pytest.approx(459.20, abs=0.006)
     assert area(sure) == pytest.approx(POWER["3.0"], abs=0.1)
@@ -86,6 +88,8 @@ def test_words_have_the_numbers():
     said = sun_words(FROM_UREA)
     assert "gap of 2.70 to 2.88 eV" in said and "edge at 431 to 459 nm" in said  # 430.5 and 459.2 nm
     assert f"to {100 * POWER['2.7'] / 1000.37:.0f} % of the power" in said
+    assert said.endswith("What only the narrower gaps reach, 431 to 459 nm, is hatched.")
+    assert "hatched" not in sun_words("2.7 eV")
     assert "highest at 495 nm" in said
     assert raw_spectrum()[0][np.argmax(raw_spectrum()[1])] == 495
 
@@ -100,6 +104,11 @@ def test_the_live_picture_says_and_shows_the_same(gap):
         assert line in inside
     assert text == sun_svg(gap)
     assert len(text) < 100_000  # bytes that travel at every step of a slider
+
+
+def test_only_what_is_in_doubt_is_hatched():
+    assert sun_svg(FROM_UREA).count("<pattern") == 1 and "<pattern" not in sun_svg("2.7 eV")
+    assert "hatched: perhaps" in sun_svg(FROM_UREA) and "hatched" not in sun_svg("2.7 eV")
 
 
 def test_the_live_picture_follows_the_gap():

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from labkit.errors import LabError, RangeProblem, ReadingProblem, UnitProblem
-from labkit.units import Q, Range, as_range, certain, range_from, read_range
+from labkit.units import EXAMPLES, Q, Range, agrees, as_range, certain, range_from, read_range
 
 SMALL = st.floats(1e-3, 1e3)
 SHARES = st.floats(0, 1)
@@ -162,14 +162,22 @@ def test_a_typed_range_is_read_as_meant(text, need, low, likely, high, unit):
 
 @pytest.mark.parametrize("text, need, parts", [
     ("12 to 5 g", "[mass]", ["what you got", "lower end first"]),
-    ("5 to 12 g, likely 30 g", "[mass]", ["lower end first", "likely"]),
-    ("4-40 %", "[]", ["“to”", "4 % to 40 %"]),
-    ("4 – 40 %", "[]", ["“to”", "4 % to 40 %"]),
+    ("5 to 12 g, likely 30 g", "[mass]", ["likely value must lie between the ends.", "as 2 g to 3 g, likely 2.5 g."]),
+    ("12 to 5 %", "[]", ["lower end first. Type a range as 4 % to 6 %, likely 5 %."]),
+    ("4-40 %", "[]", ["what you got", "“to”. Type a range as 4 % to 40 %."]),
+    ("4 – 40 %", "[]", ["Type a range as 4 % to 40 %."]),
+    ("4 %—40 %", "[]", ["Type a range as 4 % to 40 %."]),
+    ("2.5-3 g.", "[mass]", ["Type a range as 2.5 g to 3 g."]),
+    ("2g-4g", "[mass]", ["Type a range as 2 g to 4 g."]),
+    ("2-4 mL", "[mass]", ["“4 mL” is a volume", "a mass"]),
+    ("40-4 %", "[]", ["lower end first"]),
+    ("4 to", "[mass]", ["no range yet. Type a range as 2 g to 3 g"]),
+    ("4 g - 5 g - 6 g", "[mass]", ["no range yet", "2 g to 3 g"]),
     ("4 to 12", "[mass]", ["without a unit", "what you got", "2.5 g"]),
     ("4 to 12 mL", "[mass]", ["“12 mL” is a volume", "a mass", "2.5 g"]),
     ("4 mL to 12 g", "[mass]", ["“4 mL” is a volume", "a mass"]),
     ("4 ± 1 to 12 g", "[mass]", ["“to” or “±”, not both"]),
-    ("4 to 12 to 20 g", "[mass]", ["“to” is not a unit", "a mass"]),
+    ("4 to 12 to 20 g", "[mass]", ["two ends only", "2 g to 3 g"]),
     ("1,250 to 2,500 g", "[mass]", ["two ways"]),
     ("4 to 5 Mg", "[mass]", ["mean mg?", "what you got"]),
     (" to ", "[mass]", ["Nothing is typed", "a mass"]),
@@ -184,7 +192,17 @@ def test_a_mistyped_range_is_told_what_to_type(text, need, parts):
             function(text, need, "what you got")
         for part in parts:
             assert part in str(problem.value)
-        assert len(str(problem.value)) < 400
+        assert len(str(problem.value)) < 400 and ".." not in str(problem.value)
+        assert "One value" not in str(problem.value) and "one value" not in str(problem.value)
+
+
+@pytest.mark.parametrize("need", EXAMPLES)
+def test_the_range_a_message_tells_to_type_can_be_typed_and_is_of_the_kind(need):
+    with pytest.raises(ReadingProblem, match="no range yet") as problem:
+        read_range("4 to", need)
+    typed = str(problem.value).partition(" as ")[2].rstrip(".")
+    assert agrees(read_range(typed, need).likely, need)
+    assert read_range(typed, need).low < read_range(typed, need).high
 
 
 def test_as_range_takes_text_numbers_quantities_and_ranges():

@@ -116,6 +116,9 @@ def test_a_need_with_a_sign_reads_the_same(need):
     ("5 g/100 mL", ["second number"]),
     ("2 x 100 g", ["sum still to be worked out"]),
     ("1/2 g", ["sum still to be worked out"]),
+    ("2 to 4 g", ["“2 to 4 g”", "one value is needed here, no range"]),
+    ("2 g to 4 g", ["one value is needed here, no range"]),
+    ("10-35 %", ["one value is needed here, no range and no sum"]),
     ("2 g + 3 g", ["sum still to be worked out"]),
     ("4.18 J/g K", ["two ways", "J/(g·K)", "J/g/K"]),
     ("0.1 mol/L⁻¹", ["either", "negative power"]),
@@ -149,6 +152,7 @@ def test_a_slip_is_answered_with_what_was_given_and_what_to_type(text, parts):
     ("2 mol", "[mass] > 0", ["an amount of substance", "a mass", "2.5 g"]),
     ("3 min", "[length]", ["a time", "a length", "450 nm"]),
     ("5 g²", "[mass]", ["g²", "a mass", "2.5 g"]),
+    ("2 to 4 g", "[mass] > 0", ["no range", "a mass", "type for instance 2.5 g."]),
 ])  # fmt: skip
 def test_the_message_names_what_was_needed_given_and_what_to_type(text, need, parts):
     with pytest.raises(ReadingProblem) as problem:

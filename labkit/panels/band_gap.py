@@ -19,6 +19,8 @@ from labkit.units import Q, Range, printed
 def band_gap_answer(gap, unsure):
     """Return what a gap, known to within ``unsure``, says about colour and sunlight.
 
+    The sentence is about the likely gap; the table has the ends of the range beside it.
+
     Parameters
     ----------
     gap, unsure : quantity [energy]
@@ -32,7 +34,7 @@ def band_gap_answer(gap, unsure):
     --------
     >>> from labkit.units import Q
     >>> print(band_gap_answer(Q(2.7, "eV"), Q(0, "eV")).sentence)
-    A gap of 2.70 eV has its edge at 459 nm. Clean powder with this gap looks pale yellow, because it absorbs violet and blue. With the ultraviolet, 5.79 % of the photons and 12.2 % of the power of standard sunlight lie above the gap: the most it can absorb, and far more than becomes hydrogen.
+    A gap of 2.70 eV has its edge at 459 nm: clean powder looks pale yellow and absorbs violet and blue. Counting ultraviolet too, 5.79 % of the photons of standard sunlight lie above the gap: the most it can absorb, and far more than becomes hydrogen.
     """
     # Sliders count in hundredths; 2.7 - 0.1 would not be 2.6 to the last digit.
     middle, half = (round(quantity.to("eV").magnitude * 100) for quantity in (gap, unsure))
@@ -44,24 +46,13 @@ def band_gap_answer(gap, unsure):
 
 
 def _sentence(columns):
-    gap, edge, colour, absorbed, photons, power = columns[len(columns) // 2]
-    said = (
-        f"A gap of {gap} has its edge at {edge}. Clean powder with this gap looks {colour}, because it absorbs "
-        f"{absorbed}. With the ultraviolet, {_share_in(photons)} of the photons and {_share_in(power)} of the power of "
-        "standard sunlight lie above the gap: the most it can absorb, and far more than becomes hydrogen."
-    )
-    if len(columns) == 1:
-        return said
-    narrow, wide = columns[0], columns[-1]
-    colours = f"between {wide[2]} and {narrow[2]}" if wide[2] != narrow[2] else narrow[2]
+    gap, edge, colour, absorbed, photons, _ = columns[len(columns) // 2]
+    share = photons.partition("(")[2].rstrip(")")
     return (
-        f"{said} If the gap may be anything from {narrow[0].split()[0]} to {wide[0]}, it is "
-        f"{_share_in(wide[4]).split()[0]} to {_share_in(narrow[4])} of the photons, and the colour is {colours}."
+        f"A gap of {gap} has its edge at {edge}: clean powder looks {colour} and absorbs {absorbed}. Counting "
+        f"ultraviolet too, {share} of the photons of standard sunlight lie above the gap: the most it can absorb, "
+        "and far more than becomes hydrogen."
     )
-
-
-def _share_in(text):
-    return text.partition("(")[2].rstrip(")")
 
 
 @cache

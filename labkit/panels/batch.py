@@ -5,8 +5,9 @@ from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import precursors
 from labkit.hydrogen import cases_in_short
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
+from labkit.plots.masses import batch_picture
 from labkit.solutions import dopants
-from labkit.units import printed
+from labkit.units import number, number_text, printed
 
 
 def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, case):
@@ -23,7 +24,11 @@ def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, c
     for section in SECTIONS:
         rows.append((f"{section}:", "", ""))
         rows += [(line.item, line.text, line.note) for line in plan.lines if line.section == section]
-    return Answer(sentence, table=tuple(rows), caution=plan.cautions())
+    shares = [number(mass / doped_powder, "percent") for mass in kept.span.ends]
+    low, likely, high = (number_text(share, 2) for share in shares)
+    alt = (f"Powder after washing, its metal not counted, in percent of the {printed(doped_powder)} wanted: a bar from "
+           f"{low} to {high} %, likely {likely} %, beside a line at 100 %.")  # fmt: skip
+    return Answer(sentence, batch_picture(shares, alt), tuple(rows), plan.cautions())
 
 
 def batch_panel():
@@ -34,9 +39,10 @@ def batch_panel():
         "doped_powder": TypedBox("Doped powder wanted", "4 g", "[mass] > 0"),
         "precursor": Choice("Precursor", precursors(), "urea"),
         "fraction": TypedBox("Fraction of theory you assume", "10 % to 35 %, likely 20 %", "[] > 0", ranged=True,
-                             hint="a range, such as 10 % to 35 %"),
+                             hint="a range, such as 10 % to 35 %", most="100 %"),
         "salt": Choice("Salt and solvent", offered, "FeCl₃·6H₂O in acetone"),
-        "loading": TypedBox("Loading aimed at", "0.8 %", "[] >= 0", hint="metal over metal plus powder, such as 1 %"),
+        "loading": TypedBox("Loading aimed at", "0.8 %", "[] >= 0", hint="metal over metal plus powder, such as 1 %",
+                            signed=True),
         "area": TypedBox("Lit area", "250 cm²", "[area] > 0"),
         "time": TypedBox("Hours of full sun", "4 h", "[time] > 0"),
         "case": Choice("In the water with it", in_the_water, cases_in_short()["plain"]),

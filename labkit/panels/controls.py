@@ -13,8 +13,8 @@ from html import escape as html_escape
 
 import ipywidgets
 
-from labkit.errors import LabError, RangeProblem, chosen
-from labkit.units import EXAMPLES, Q, as_range, checked, split_need, unit_text
+from labkit.errors import LabError, RangeProblem, ReadingProblem, chosen
+from labkit.units import EXAMPLES, Q, as_range, checked, nominal, read, split_need, unit_text
 from labkit.units.symbols import SYMBOLS
 
 log = logging.getLogger("labkit.panels")
@@ -49,13 +49,48 @@ class _Control:
             follower()
 
 
-class TypedBox(_Control):
-    """A box for a quantity as people write it: ``2.5 g``.
+class _Typed(_Control):
+    """A control with a text ``box``: it answers at every keystroke, and keeps the text as typed.
 
-    It answers at every keystroke.  So the number shown always belongs to the text in the box, or a
-    line says that it does not: with an answer only on Enter, an old result would stand beside a new
-    text until then, and someone might weigh by it.  A mistake is told in a quiet line in a place
-    kept free for it; the text stays as typed and ``value`` stays at the last good one.
+    So the number shown always belongs to the text in the box, or a line says that it does not: with
+    an answer only on Enter, an old result would stand beside a new text until then, and someone
+    might weigh by it.  A mistake is told in a quiet line in a place kept free for it; ``value``
+    stays at the last good one, which is ``good_text``.
+    """
+
+    def __init__(self, label, name, start, described, example):
+        super().__init__()
+        self.label, self.name, self.good_text = label, name, start
+        self.box = ipywidgets.Text(value=start, description=described, placeholder=example)
+        self.message = ipywidgets.HTML().add_class("labkit-message")
+        self.view = ipywidgets.VBox([self.box, self.message]).add_class("labkit-control")
+        self.box.observe(self._typed, "value")
+
+    def _typed(self, change):
+        text = change["new"]
+        try:
+            self.value, self.good_text, problem = *self._accepted(text), ""
+        except LabError as trouble:
+            problem = str(trouble)
+        except Exception:
+            log.exception("The text %r could not be read", text)
+            problem = "This cannot be read as a number with a unit."
+        self.note = f"Showing the last good value of {self.label}, {self.good_text}." if problem else ""
+        self.message.value = (
+            f'<div role="alert" aria-live="polite" class="labkit-mistake">{set_text(problem)} '
+            f"Still using {set_text(self.good_text)}.</div>"
+            if problem
+            else ""
+        )
+        self._settled()
+        self._changed()
+
+    def _settled(self):
+        """Do what has to follow a new value before anyone is told of it."""
+
+
+class TypedBox(_Typed):
+    """A box for a quantity as people write it: ``2.5 g``.
 
     Parameters
     ----------
@@ -70,49 +105,55 @@ class TypedBox(_Control):
         Take ``4 to 6 g, likely 5 g`` too; ``value`` is then a ``Range``.
     hint : str, optional
         Stands in brackets after the label in place of the usual example.
+    most : str or quantity, optional
+        The largest value, or high end of a range, that makes sense: ``"100 %"``.
+    signed : bool
+        Ask for the percent sign: a bare number is a mistake, unless it is zero.
     """
 
-    def __init__(self, label, start, need, name=None, ranged=False, hint=None):
-        super().__init__()
-        self.label, self.need, self.name, self.ranged = label, need, name or label, ranged
+    def __init__(self, label, start, need, name=None, ranged=False, hint=None, most=None, signed=False):
+        self.need, self.ranged, self.signed = need, ranged, signed
+        self.most = checked(most, need, name or label) if most is not None else None
         words, example = EXAMPLES[split_need(need)[0]]
         unbroken = example.replace(" ", "\u00a0")
         hint = hint or f"{words}, such as {unbroken}" + (", or a range" if ranged else "")
-        self.value = self._reading(start)  # a start that cannot be read is a slip of ours: let it be seen
-        self.good_text = start
-        self.box = ipywidgets.Text(value=start, description=f"{label} ({hint})", placeholder=example)
-        self.message = ipywidgets.HTML().add_class("labkit-message")
-        self.view = ipywidgets.VBox([self.box, self.message]).add_class("labkit-control")
-        self.box.observe(self._typed, "value")
+        super().__init__(label, name or label, start, f"{label} ({hint})", example)
+        self.value, _ = self._accepted(start)  # a start that cannot be read is a slip of ours: let it be seen
 
-    def _reading(self, text):
-        return (as_range if self.ranged else checked)(text, self.need, self.name)
-
-    def _typed(self, change):
-        text = change["new"]
-        try:
-            self.value = self._reading(text)
-            self.good_text, problem = text.strip(), ""
-        except LabError as trouble:
-            problem = str(trouble)
-        except Exception:
-            log.exception("The text %r could not be read", text)
-            problem = "This cannot be read as a number with a unit."
-        self.note = f"Showing the last good value of {self.label}, {self.good_text}." if problem else ""
-        self.message.value = (
-            f'<div role="alert" aria-live="polite" class="labkit-mistake">{set_text(problem)} '
-            f"Still using {set_text(self.good_text)}.</div>"
-            if problem
-            else ""
-        )
-        self._changed()
+    def _accepted(self, text):
+        value = (as_range if self.ranged else checked)(text, self.need, self.name)
+        ends = [nominal(end) for end in (value.ends if self.ranged else (value,))]
+        over = self.most is not None and ends[-1] > self.most
+        bare = split_need(self.need)[0] == "[]" and ends[-1].units == Q(1).units and ends[-1].magnitude != 0
+        if bare and (over or self.signed):
+            raise RangeProblem(_without_sign(ends, self.most))
+        if over:
+            raise RangeProblem(f"{self.name} can be {_brief(self.most)} at most.")
+        return value, text.strip().rstrip(" .")  # “2.5 g.” can be read, and a message ends with a stop of its own
 
 
-class UnitSlider(_Control):
-    """A slider with a unit, and a number box of the same value.
+def _without_sign(ends, most):
+    """Return what to say to numbers without a percent sign, which may be meant a hundred times smaller."""
+    last = f"{ends[-1].magnitude:g}"
+    told = f"{last} without a sign is {100 * ends[-1].magnitude:g} %."
+    if most is not None and Q(ends[-1].magnitude, "percent") > most:
+        return f"{told} {_brief(most)} is the most here."
+    low = "" if ends[0] == ends[-1] else f"{ends[0].magnitude:g} % to "
+    if most is not None and ends[-1] > most:
+        return f"{told} Type {low}{last} %."
+    return f"{told} Type {low}{last} %, or {100 * ends[-1].magnitude:g} % if that is meant."
 
-    The number box carries the label, so that a screen reader names it, and takes a value from the
-    keyboard; both keep to the grid of ``step``.  ``value`` is a quantity.
+
+def _brief(quantity):
+    return f"{quantity.magnitude:g} {unit_text(quantity.units)}".strip()
+
+
+class UnitSlider(_Typed):
+    """A slider with a unit, and a box with the same value to type in.
+
+    The box carries the label, so that a screen reader names it, and takes a number with a decimal
+    point or comma, with or without the unit; the slider has the arrow keys.  The value keeps to
+    the grid of ``step``, and a line says so when that is not the number typed.  ``value`` is a quantity.
 
     Parameters
     ----------
@@ -124,36 +165,68 @@ class UnitSlider(_Control):
     """
 
     def __init__(self, label, unit, low, high, step, start):
-        super().__init__()
-        self.label, self.unit, self._low, self._step = label, unit, Decimal(str(low)), Decimal(str(step))
+        self.unit, self._low, self._high, self._step = unit, *(Decimal(str(size)) for size in (low, high, step))
         for name, number in (("start", start), ("high", high)):
-            if self._low + self._steps_to(number) * self._step != Decimal(str(number)) or not low <= start <= high:
+            if self._on_grid(number) != Decimal(str(number)) or not low <= start <= high:
                 raise RangeProblem(
                     f"The slider “{label}” needs {name}={number} on its grid: {low} to {high} by {step}."
                 )
-        symbol = unit_text(Q(1, unit or "dimensionless").units)
+        self._symbol = unit_text(Q(1, unit or "dimensionless").units)
+        self._decimals = max(0, *(-size.normalize().as_tuple().exponent for size in (self._low, self._step)))
+        first, example = (self._figures(Decimal(str(size))) for size in (start, low))
+        super().__init__(label, label, first, f"{label} ({self._symbol})" if self._symbol else label, example)
+        self.good_text, self.value = self._said(start), self._quantity(start)
+        self.box.add_class("labkit-number")
         ends = {"min": float(low), "max": float(high), "step": float(step), "value": float(start)}
-        label_text = f"{label} ({symbol})" if symbol else label
-        self.number = ipywidgets.BoundedFloatText(description=label_text, **ends).add_class("labkit-number")
         self.slider = ipywidgets.FloatSlider(readout=False, **ends)
-        self.view = ipywidgets.VBox([self.number, self.slider]).add_class("labkit-control").add_class("labkit-slider")
-        self.value = self._quantity(start)
+        self.view.children = (self.box, self.slider, self.message)
+        self.view.add_class("labkit-slider")
         self.slider.observe(self._moved, "value")
-        self.number.observe(self._moved, "value")
 
-    def _steps_to(self, number):
-        return round((Decimal(str(number)) - self._low) / self._step)
+    def _on_grid(self, number):
+        return self._low + round((Decimal(str(number)) - self._low) / self._step) * self._step
+
+    def _figures(self, number):
+        return f"{number:.{self._decimals}f}"
+
+    def _said(self, number):
+        return f"{self._figures(number)} {self._symbol}".strip()
 
     def _quantity(self, number):
         return Q(float(number), self.unit or "dimensionless")
 
+    def _accepted(self, text):
+        found = self._number(text)
+        if not self._low <= found <= self._high:
+            ends = f"{self._figures(self._low)} to {self._said(self._high)}"
+            raise RangeProblem(f"{self.label} goes from {ends} here.")
+        on_grid = self._on_grid(found)
+        return self._quantity(on_grid), self._said(on_grid)
+
+    def _number(self, text):
+        """Return the number typed as a Decimal; the unit may be left out, another one may not."""
+        example = f"Type for instance {self.good_text}."
+        try:
+            given = read(text)
+        except ReadingProblem as problem:
+            raise ReadingProblem(f"{problem} {example}") from None
+        if given.units not in (Q(1).units, self._quantity(1).units):
+            raise ReadingProblem(f"{self.label} is counted in {self._symbol or 'numbers without a unit'}. {example}")
+        if not isinstance(given.magnitude, (int, float)):
+            raise ReadingProblem(f"One value is needed here, without ±. {example}")
+        return Decimal(str(given.magnitude))
+
+    def _settled(self):
+        self.slider.value = self.value.magnitude
+        if not self.note and self._number(self.box.value) != Decimal(str(self.value.magnitude)):
+            self.note = f"{self.label} moves in steps of {_brief(self._quantity(self._step))}: using {self.good_text}."
+            self.message.value = f'<div role="status" aria-live="polite" class="labkit-snapped">{set_text(self.note)}</div>'
+
     def _moved(self, change):
         number = change["new"] if math.isfinite(change["new"]) else self.value.magnitude
-        on_grid = float(self._low + self._steps_to(number) * self._step)
-        self.slider.value = self.number.value = on_grid
-        if self.value.magnitude != on_grid:  # setting the two above calls this again, which then has nothing to do
-            self.value = self._quantity(on_grid)
-            self._changed()
+        on_grid = self._on_grid(number)
+        if self.value.magnitude != float(on_grid):  # otherwise the slider only follows what was typed
+            self.box.value = self._figures(on_grid)
 
 
 class Choice(_Control):

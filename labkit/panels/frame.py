@@ -19,6 +19,17 @@ __all__ = ["CSS", "STUCK", "Answer", "Choice", "Panel", "TypedBox", "UnitSlider"
 
 CSS = files("labkit.panels").joinpath("panel.css").read_text(encoding="utf-8")
 STUCK = "This panel cannot work that out. Go back to a value that worked, and all will go on from there."
+STILL = "<p><em>A still picture: run the page to move things.</em></p>"
+_CELL = ("text-align:left;vertical-align:top;padding:4px 18px 4px 0;border:none;border-bottom:1px solid #bdbdbd;"
+         "white-space:normal;max-width:none")  # fmt: skip
+_INLINE = {  # openings of tags, none of which can come from an escaped text, to the style they get in a still page
+    "<table": "border-collapse:collapse;margin:0 0 10px;font-size:14px",
+    "<tr": "background-color:transparent",
+    "<td": f"{_CELL};min-width:96px",
+    "<th": _CELL,
+    '<div role="status" aria-live="polite" class="labkit-good"': "font-size:17px;margin:0 0 10px",
+    '<div role="note" class="labkit-care"': "border-left:4px solid #d32f2f;padding:2px 0 2px 9px",
+}
 
 
 @dataclass(frozen=True)
@@ -67,7 +78,7 @@ class Panel:
 
     def __init__(self, title, controls, answer):
         self.title, self.controls, self.answer = title, dict(controls), answer
-        self.sentence, self.trouble, self._last_svg = "", None, ""
+        self.sentence, self.trouble, self._last = "", None, {"picture": "", "rows": ""}
         self.parts = {
             name: ipywidgets.HTML().add_class(f"labkit-{name}") for name in ("said", "picture", "rows", "caution")
         }
@@ -99,9 +110,11 @@ class Panel:
             f"<small>{set_text(control.note)}</small>" for control in self.controls.values() if control.note
         )
         shown["said"] = f'<div role="status" aria-live="polite" class="{kind}">{set_text(self.sentence)}{notes}</div>'
-        # Without a picture the place of the last one stays empty, so that nothing jumps.
-        self._last_svg = shown["picture"] or self._last_svg
-        shown["picture"] = shown["picture"] or f'<div class="labkit-empty" aria-hidden="true">{self._last_svg}</div>'
+        # Without an answer the places of the last picture and table stay empty, so that nothing jumps.
+        for name, last in self._last.items():
+            self._last[name] = shown[name] or last
+            if last and not shown[name]:
+                shown[name] = f'<div class="labkit-empty" aria-hidden="true">{last}</div>'
         for name, part in self.parts.items():
             part.value = shown[name]
 
@@ -118,7 +131,7 @@ class Panel:
         # Where no widgets can be shown, as in a workbook that is only looked at, a still page stands in.
         # The checks of a workbook compare its words.
         still = "".join(_still(part.value) for part in self.parts.values())
-        still = f"<p><strong>{escape(self.title)}</strong></p>{still}"
+        still = f"<p><strong>{escape(self.title)}</strong></p>{STILL}{still}"
         return (self.view._repr_mimebundle_() or {}) | {"text/plain": repr(self), "text/html": still}
 
 
@@ -139,9 +152,16 @@ def _markup(answer):
 
 
 def _still(markup):
-    """Return markup with a drawing turned into an image: pages that strip drawings let images pass."""
+    """Return markup that looks the same without our style sheet, with a drawing turned into an image.
+
+    Pages that strip drawings let images pass, and the styles that stand in a tag itself.
+    """
     if not markup.startswith("<svg "):
-        return "" if "labkit-empty" in markup else markup
+        if markup.startswith('<div class="labkit-empty"'):
+            return ""
+        for opening, style in _INLINE.items():
+            markup = markup.replace(opening, f'{opening} style="{style}"')
+        return markup
     described = re.search(r'aria-label="([^"]*)"', markup)[1]
     inside = base64.b64encode(markup.encode()).decode()
     return f'<img alt="{described}" width="614" style="max-width:100%" src="data:image/svg+xml;base64,{inside}">'

@@ -116,8 +116,11 @@ def _inputs(case):
     )
     return (
         ("What goes in", "Value", "Where it is from"),
-        ("Quantum yield, apparent", printed_range(guess("quantum_yields", case)), f"{found['kind']}: {found['note']}"),
-        ("What is published", "", case_evidence(case)),
+        (
+            "Quantum yield, apparent",
+            printed_range(guess("quantum_yields", case)),
+            f"{found['note']} Published: {case_evidence(case)}",
+        ),
         (
             "Solar cells",
             f"{printed_range(share)} of the light as power, {printed_range(voltage)} a cell",

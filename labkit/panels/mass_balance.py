@@ -12,6 +12,9 @@ _REMARKS = {
     "HCN": " (overheated, or thiourea in air)",
     "CS2": " (poisonous, lights at 90 °C)",
 }
+# Seen beside what the equation has: isocyanic acid is a step on the way of urea (Schaber et al. 2004), and of
+# thiourea in air Madarász & Pokol (2007) saw the others.
+_COMES_TOO = {"urea": ("HNCO",), "thiourea": ("HCN", "COS", "SO2")}
 
 
 def mass_balance_answer(precursor, precursor_mass, fraction, powder_mass):
@@ -47,10 +50,11 @@ def gas_table(precursor_mass, precursor):
     for formula in dict.fromkeys([*by_route, *at_most]):
         usual = by_route.get(formula)
         most = at_most.get(formula)
+        absent = "not in this equation" + (", but it comes" if formula in _COMES_TOO.get(precursor, ()) else "")
         rows.append((
             subscripted(formula) + _REMARKS.get(formula, ""),
-            f"{printed(usual.mass)}, {printed(usual.volume)}" if usual else "none",
-            f"{printed_up(most.mass)}, {printed_up(most.volume)}" if most else "not bounded here",
+            f"{printed(usual.mass)}, {printed(usual.volume)}" if usual else absent,
+            f"{printed_up(most.mass)}, {printed_up(most.volume)}" if most else "not worked out here",
         ))  # fmt: skip
     return tuple(rows)
 
@@ -61,7 +65,7 @@ def mass_balance_panel():
         "precursor": Choice("Precursor", precursors(), "urea"),
         "precursor_mass": TypedBox("Mass fired", "72 g", "[mass] > 0"),
         "fraction": TypedBox("Fraction of theory you assume", "10 % to 35 %, likely 20 %", "[] > 0", ranged=True,
-                             hint="a range, such as 10 % to 35 %"),
+                             hint="a range, such as 10 % to 35 %", most="100 %"),
         "powder_mass": TypedBox("Powder weighed", "4.4 g", "[mass] > 0"),
     }  # fmt: skip
     return Panel("How much powder, and is it plausible?", controls, mass_balance_answer)

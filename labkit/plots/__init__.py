@@ -29,9 +29,11 @@ def image_tag(figure, *, alt):
     """Return the HTML image of a figure, the picture itself inside it and ``alt`` as its description."""
     described = escape(words(alt), quote=True)
     picture = base64.b64encode(figure_svg(figure).encode()).decode()
-    width, height = (round(inches * 96) for inches in figure.get_size_inches())
+    # White of its own with round corners, so that it looks like a sheet of paper on a dark page too.
+    sheet = "box-sizing:border-box;max-width:100%;height:auto;margin:8px 0;padding:8px;border-radius:8px;background:#fff"
+    width, height = (round(inches * 96) + 16 for inches in figure.get_size_inches())
     return (
-        f'<img alt="{described}" width="{width}" height="{height}" style="max-width:100%;height:auto" '
+        f'<img alt="{described}" width="{width}" height="{height}" style="{sheet}" '
         f'src="data:image/svg+xml;base64,{picture}">'
     )
 

@@ -5,11 +5,14 @@ from functools import cache
 from labkit.chemistry.formula import subscripted
 from labkit.plots.live import LivePicture
 from labkit.plots.style import GUESS, LIMIT, MAIN, QUIET, THIRD, new_figure, styled
-from labkit.solutions import SALT_PER_POWDER, dopants, loading_curve, salt_shares
+from labkit.solutions import dopants, loading_curve, salt_shares
 
 SALTS = tuple(dict.fromkeys(salt for salt, _ in dopants().values()))
 _LOOKS = {"chloride": QUIET, "crystal water": THIRD}
-_LOADING_ENDS = (0.005, 15)  # percent: room for 0.1 to 5 % of each salt
+# Ends of the axes: room for 0.1 to 5 % of each salt, and at the right and on top for words beside the marks.
+_SALT_ENDS, _LOADING_ENDS = (0.25, 1400), (0.003, 30)  # mg/g, percent
+_BALANCE_WORDS = "under one balance step"
+_BALANCE_ROOM = 8  # mg/g: a zone up to here holds its words
 
 
 def salt_figure(salts=SALTS):
@@ -20,8 +23,7 @@ def salt_figure(salts=SALTS):
             left = 0.0
             for name, share in salt_shares(salt).items():
                 look = _LOOKS.get(name, MAIN)
-                axes.barh(place, share, left=left, height=0.66, facecolor=look.colour, alpha=0.28, edgecolor=look.colour,
-                          linewidth=2)  # fmt: skip
+                axes.barh(place, share, left=left, height=0.66, facecolor=look.pale, edgecolor=look.colour, linewidth=2)
                 axes.text(left + share / 2, place, f"{name}\n{share:.1f} %", ha="center", va="center", fontsize=12)
                 left += share
         axes.set(xlim=(0, 100.5), ylim=(-0.5, len(salts) - 0.5), xlabel="Share of the salt's mass / %",
@@ -45,9 +47,9 @@ def salt_words(salts=SALTS):
 def _frame():
     figure, axes = new_figure(6.4, 4.0)
     with styled():
-        axes.set(xscale="log", yscale="log", xlim=SALT_PER_POWDER, ylim=_LOADING_ENDS,
+        axes.set(xscale="log", yscale="log", xlim=_SALT_ENDS, ylim=_LOADING_ENDS,
                  xlabel="Salt per gram of powder / mg", ylabel="Loading / %")  # fmt: skip
-        axes.set(xticks=[1, 10, 100], xticklabels=["1", "10", "100"])
+        axes.set(xticks=[1, 10, 100, 1000], xticklabels=["1", "10", "100", "1000"])
         axes.set(yticks=[0.01, 0.1, 1, 10], yticklabels=["0.01", "0.1", "1", "10"])
     return LivePicture(figure, axes)
 
@@ -61,7 +63,6 @@ def loading_picture(salt, salt_per_gram, loading, stays, kept, step, alt):
     """
     picture = _frame()
     mass, nominal = loading_curve(salt)
-    beside = "start" if salt_per_gram < 70 else "end"
     elements = [
         picture.area(mass, nominal * kept[0], nominal * kept[2], GUESS),
         picture.line(mass, nominal * kept[1], QUIET),
@@ -70,9 +71,13 @@ def loading_picture(salt, salt_per_gram, loading, stays, kept, step, alt):
         picture.marker(salt_per_gram, loading, MAIN),
         picture.marker(salt_per_gram, stays[1], QUIET),
         picture.text(salt_per_gram, loading, f"nominal {loading:.3g} %", MAIN, anchor="end"),
-        picture.text(salt_per_gram, stays[1] * 0.78, f"likely stays {stays[1]:.2g} %", anchor=beside),
+        # Below and to the right: that is where no line runs, for every line rises.
+        picture.text(salt_per_gram, stays[1], f"likely stays\n{stays[1]:.2g} %", anchor="start", below=True),
     ]
-    if SALT_PER_POWDER[0] < step < SALT_PER_POWDER[1]:
-        elements[:0] = [picture.band(SALT_PER_POWDER[0], step, QUIET)]
-        elements += [picture.text(step, _LOADING_ENDS[0], "one balance step")]
+    left, right = _SALT_ENDS
+    if step > left:
+        elements[:0] = [picture.band(left, min(step, right), QUIET)]
+        inside = step > _BALANCE_ROOM  # on top, where no line comes; a narrow zone has its words beside it
+        words = _BALANCE_WORDS if inside else f"← {_BALANCE_WORDS}"
+        elements += [picture.text(left if inside else step, _LOADING_ENDS[1], words, anchor="start")]
     return picture.svg(elements, alt)

@@ -24,17 +24,10 @@ def driver_figure(span, label):
         for place, (name, low, high) in enumerate(reversed(bars)):
             left, right = (end.to(unit).magnitude for end in (low, high))
             look = MAIN if name != "all together" else GUESS
-            axes.barh(
-                place,
-                right - left,
-                left=left,
-                height=0.55,
-                facecolor=look.colour,
-                alpha=0.35,
-                edgecolor=look.colour,
-                linewidth=2,
-            )
-            axes.text(right, place, f" {number_text(left, 2)} to {number_text(right, 2)}", va="center", fontsize=12)
+            axes.barh(place, right - left, left=left, height=0.55, facecolor=look.pale, edgecolor=look.colour, linewidth=2)
+            axes.annotate(f"{number_text(left, 2)} to {number_text(right, 2)}", (right, place), (7, 0), va="center",
+                          textcoords="offset points", fontsize=12,
+                          bbox={"facecolor": "#FFFFFF", "edgecolor": "none", "pad": 1.5})  # fmt: skip
         axes.axvline(span.likely.to(unit).magnitude, **{**MAIN.line, "linestyle": ":"})
         axes.set(yticks=range(len(bars)), yticklabels=[bar[0] for bar in reversed(bars)], ylim=(-0.6, len(bars) - 0.4),
                  xlim=(0, span.high.to(unit).magnitude * 1.3), xlabel=f"{label} / {unit_text(unit)}" if unit_text(unit) else label)  # fmt: skip

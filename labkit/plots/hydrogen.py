@@ -107,8 +107,7 @@ def day_figure(volumes, chosen=""):
     with styled():
         _dressed(axes, decades)
         for height, look, low, likely, high, words in _drawn_rows(volumes, chosen, decades):
-            fill = (look.colour, look.opacity)
-            axes.barh(height, high - low, 0.3, low, facecolor=fill, edgecolor=look.colour, linewidth=2)
+            axes.barh(height, high - low, 0.3, low, facecolor=look.pale, edgecolor=look.colour, linewidth=2)
             axes.plot(likely, height, **look.points, markeredgecolor="#FFFFFF", zorder=4)
             axes.text(_ZERO - 0.4, height + 0.24, words, fontsize=12, va="bottom", zorder=5)
         axes.axvspan(_BREAK - 0.06, _BREAK + 0.06, facecolor="#FFFFFF", zorder=3)
@@ -164,13 +163,31 @@ def ceiling_figure(gap=None, measured=None):
             low, likely, high = gap.m_as("eV")
             axes.axvspan(low, high, **GUESS.fill)
             axes.text(likely, 0.06, "this gap", ha="center", fontsize=12)
+        notes = []
         for look, (name, (place, efficiency)) in zip((MEASURED, THIRD, SECOND), (measured or {}).items()):
-            axes.plot(place.m_as("eV"), efficiency.m_as("percent"), **look.points)
-            axes.annotate(name, (place.m_as("eV"), efficiency.m_as("percent")), (-10, 0), textcoords="offset points",
-                          ha="right", va="center", fontsize=12)  # fmt: skip
+            spot = place.m_as("eV"), efficiency.m_as("percent")
+            axes.plot(*spot, **look.points)
+            notes.append(axes.annotate(name.replace(", ", ",\n"), spot, (0, -9), textcoords="offset points", ha="center",
+                                       va="top", fontsize=12))  # fmt: skip
         axes.set(xlim=(1.7, 3.5), ylim=(0.05, 50), yscale="log", xlabel="Gap / eV", ylabel="Solar to hydrogen / %",
                  yticks=[0.1, 1, 10], yticklabels=["0.1", "1", "10"])  # fmt: skip
+        figure.draw_without_rendering()
+        for note in notes:
+            _keep_clear(note, axes, [] if gap is None else [low, high])
     return figure
+
+
+def _keep_clear(note, axes, band):
+    """Move words under a mark to the side, so that they stay inside the axes and out of an upright band."""
+    words, frame = note.get_window_extent(), axes.bbox
+    left, right = frame.x0, frame.x1
+    if band:
+        start, end = (axes.transData.transform((at, 1))[0] for at in band)
+        mark = axes.transData.transform(note.xy)[0]
+        left, right = (end, right) if mark > end else (left, start) if mark < start else (left, right)
+    room = 6 * axes.figure.dpi / 72
+    shift = min(max(0, left + room - words.x0), right - words.x1)
+    note.xyann = (note.xyann[0] + shift * 72 / axes.figure.dpi, note.xyann[1])
 
 
 def ceiling_words(gap=None, measured=None):

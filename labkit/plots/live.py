@@ -6,15 +6,19 @@ elements over that frame, in about a millisecond.
 
 import hashlib
 import re
+from functools import lru_cache
 from html import escape
 
 import numpy as np
+from matplotlib.font_manager import FontProperties
+from matplotlib.textpath import text_to_path
 
 from labkit.errors import UnitProblem
 from labkit.plots.style import BLACK, FONT, GUESS, LIMIT, MAIN, figure_svg, words, writable
 from labkit.units import is_quantity
 
 FONTS = f"'{FONT}', Verdana, 'Segoe UI', Arial, sans-serif"
+_LINE = 15  # points from one line of words to the next
 _FAR = 1e5  # points; further out is out of sight, and browsers lose count at huge numbers
 _SHAPES = {  # marker: path around (0, 0), five points in radius
     "s": "M-4.5-4.5h9v9h-9z",
@@ -81,24 +85,27 @@ class LivePicture:
         """Return the area between two curves, such as the range of a guess."""
         edge = np.vstack([self.points(x, high), self.points(x, low)[::-1]])
         edge = edge[np.isfinite(edge).all(axis=1)]
-        return f'<path d="{_path(edge)}" fill="{role.colour}" fill-opacity="{role.opacity:g}"/>'
+        path = _path(edge)
+        lines = f'<path d="{path}" fill="url(#{self._mark}-{role.colour[1:]})"/>' if role.hatched else ""
+        return f'<path d="{path}" fill="{role.colour}" fill-opacity="{role.opacity:g}"/>{lines}'
 
     def band(self, x0, x1, role=GUESS):
         """Return an upright band from ``x0`` to ``x1``, as high as the axes."""
-        return self._rectangle(x0, x1, *self._axes.get_ylim(), role)
+        look = f'fill="{role.colour}" fill-opacity="{role.opacity:g}"'
+        return self._rectangle(x0, x1, *self._axes.get_ylim(), look)
 
     def box(self, x0, x1, y0, y1, role=MAIN):
-        """Return a filled rectangle, such as the bar of a bar chart, with an outline."""
-        return self._rectangle(x0, x1, y0, y1, role, f' stroke="{role.colour}" stroke-width="2"')
+        """Return a filled rectangle, such as the bar of a bar chart, with an outline; nothing shines through it."""
+        return self._rectangle(x0, x1, y0, y1, f'fill="{role.pale}" stroke="{role.colour}" stroke-width="2"')
 
-    def _rectangle(self, x0, x1, y0, y1, role, outline=""):
+    def _rectangle(self, x0, x1, y0, y1, look):
         corners = self.points([x0, x1], [y0, y1])
         if not np.isfinite(corners).all():
             return ""
         (left, top), (right, bottom) = corners.min(axis=0), corners.max(axis=0)
         return (
             f'<rect x="{left:.1f}" y="{top:.1f}" width="{right - left:.1f}" height="{bottom - top:.1f}" '
-            f'fill="{role.colour}" fill-opacity="{role.opacity:g}"{outline}/>'
+            f"{look}/>"
         )
 
     def level(self, y, role=LIMIT):
@@ -119,11 +126,12 @@ class LivePicture:
             return f'<circle cx="{right:.1f}" cy="{down:.1f}" r="5.5" {look}/>'
         return f'<path transform="translate({right:.1f} {down:.1f})" d="{_SHAPES[role.marker]}" {look}/>'
 
-    def text(self, x, y, text, role=None, anchor=None):
+    def text(self, x, y, text, role=None, anchor=None, below=False):
         """Return words beside a place in the picture, on a white rim, kept inside the axes.
 
         ``anchor`` is ``"start"``, ``"middle"`` or ``"end"``: the part of the words that stands at
-        ``x``.  Left out, words in the right third end at ``x`` and others start there.
+        ``x``.  Left out, words in the right third end at ``x`` and others start there.  They stand
+        a little above ``y``, or ``below`` it; a line break starts another line.
         """
         ((right, down),) = self.points([x], [y])
         if not np.isfinite([right, down]).all():
@@ -132,12 +140,26 @@ class LivePicture:
         if anchor is None:
             anchor = "end" if right > left + (far - left) * 0.66 else "start"
         right += {"start": 7, "end": -7}.get(anchor, 0)
-        down = min(max(down - 7, top + 13), bottom - 5)
-        return (
-            f'<text x="{right:.1f}" y="{down:.1f}" text-anchor="{anchor}" font-size="12" '
-            f'fill="{role.colour if role else BLACK}" stroke="#FFFFFF" stroke-width="3" '
-            f'paint-order="stroke" stroke-linejoin="round">{escape(writable(str(text)))}</text>'
+        lines = str(text).split("\n")
+        last = down + 14 + _LINE * (len(lines) - 1) if below else down - 7
+        first = max(min(last, bottom - 5) - _LINE * (len(lines) - 1), top + 13)
+        look = (
+            f'text-anchor="{anchor}" font-size="12" fill="{role.colour if role else BLACK}" stroke="#FFFFFF" '
+            'stroke-width="3" paint-order="stroke" stroke-linejoin="round"'
         )
+        return "".join(
+            f'<text x="{right:.1f}" y="{first + _LINE * number:.1f}" {look}>{escape(writable(line))}</text>'
+            for number, line in enumerate(lines)
+        )
+
+    def breadth(self, text):
+        """Return how far words of ``text`` reach to the side, with their white rims and the space before them.
+
+        In units of the x axis, which has to be a linear one.
+        """
+        left, _, right, _ = self._box
+        low, high = self._axes.get_xlim()
+        return (_breadth(text) + 10) * (high - low) / (right - left)
 
     def svg(self, elements, alt):
         """Return the whole picture as SVG text for a page, described by ``alt``.
@@ -150,7 +172,15 @@ class LivePicture:
             f'viewBox="0 0 {self.width:g} {self.height:g}" font-family="{FONTS}" '
             f'style="display:block;width:100%;max-width:{self.width * 4 / 3:.0f}px;height:auto">'
             f'{self.frame}<g clip-path="url(#{self._mark})">{"".join(elements)}</g>'
-            f"{self._clip()}</svg>"
+            f"{self._hatches(elements)}{self._clip()}</svg>"
+        )
+
+    def _hatches(self, elements):
+        found = dict.fromkeys(re.findall(rf"url\(#{self._mark}-([0-9A-F]{{6}})\)", "".join(elements)))
+        return "".join(
+            f'<pattern id="{self._mark}-{colour}" width="6" height="6" patternUnits="userSpaceOnUse" '
+            f'patternTransform="rotate(45)"><path d="M1 0V6" stroke="#{colour}" stroke-width="1.4"/></pattern>'
+            for colour in found
         )
 
     def _clip(self):
@@ -159,6 +189,12 @@ class LivePicture:
             f'<clipPath id="{self._mark}"><rect x="{left:.1f}" y="{top:.1f}" '
             f'width="{right - left:.1f}" height="{bottom - top:.1f}"/></clipPath>'
         )
+
+
+@lru_cache(512)
+def _breadth(text):
+    """Return the points that words of size 12 take."""
+    return text_to_path.get_text_width_height_descent(text, FontProperties(family=FONT, size=12), False)[0]
 
 
 def _plain(numbers):

@@ -27,7 +27,8 @@ class Role:
     """What a line, point or area stands for, and how it therefore looks.
 
     ``dashes`` are on and off lengths in line widths (empty for an unbroken line), ``width`` is in
-    points, ``marker`` is one of ``o s ^ D``, ``opacity`` is that of a filled area.
+    points, ``marker`` is one of ``o s ^ D``, ``opacity`` is that of a filled area, and a ``hatched``
+    area has slanted lines across it.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Role:
     width: float = 2.4
     marker: str = "o"
     opacity: float = 0.3
+    hatched: bool = False
 
     @property
     def line(self):
@@ -50,7 +52,15 @@ class Role:
     @property
     def fill(self):
         """Keywords for ``axes.axvspan``, ``axes.fill_between`` and their kin."""
+        if self.hatched:  # opaque, for an SVG of matplotlib would make the hatching as faint as the face
+            return {"facecolor": self.pale, "edgecolor": self.colour, "hatch": "///", "linewidth": 0}
         return {"facecolor": self.colour, "alpha": self.opacity, "edgecolor": "none"}
+
+    @property
+    def pale(self):
+        """The colour of a filled area on white, opaque: no line of the grid shines through a bar."""
+        parts = (int(self.colour[place : place + 2], 16) for place in (1, 3, 5))
+        return "#" + "".join(f"{round(255 - (255 - part) * self.opacity):02X}" for part in parts)
 
 
 MAIN = Role("main", BLUE)
@@ -85,6 +95,7 @@ STYLE = {
     "axes.grid": True,
     "axes.axisbelow": True,
     "axes.unicode_minus": True,
+    "hatch.linewidth": 1.2,
     "axes.prop_cycle": cycler(
         color=[role.colour for role in LINES],
         linestyle=[role.line["linestyle"] for role in LINES],

@@ -17,10 +17,10 @@ from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, new_figure, 
 from labkit.units import Q, as_range, number_text, printed
 
 ABOVE = replace(MAIN, opacity=0.6)  # usable whichever gap in the range is the true one
-MAYBE = replace(GUESS, opacity=0.5)  # usable only if the gap is a narrow one
+MAYBE = replace(MAIN, opacity=0.2, hatched=True)  # usable only if the gap is a narrow one
 SPECTRUM = replace(QUIET, width=1.2, opacity=0.25)
 LONGEST = 1800.0  # nm; further out little is left, and all of it would only squeeze the visible part
-_LABELS = (980, (1.62, 1.47, 1.32))  # where the shares are written: nm, and W/m²/nm line by line
+_LABELS = (980, (1.42, 1.27, 1.12, 0.97))  # where the shares are written: nm, and W/m²/nm line by line
 # Borders between the names of light as in labkit.light.colour; the tints are chosen by eye.
 _VISIBLE = ((380, "#7F4FC9"), (450, "#2F6FE4"), (485, "#18A7A7"), (510, "#2FA84F"), (565, "#E8CF2A"),
             (590, "#F0902A"), (625, "#D8382E"), (750, None))  # fmt: skip
@@ -40,7 +40,7 @@ def sun_figure(gap, axes=None):
     ----------
     gap : Range, quantity [energy] or text
         From 0.69 to 4.42 eV, so that the edge lies in the picture.  Of a Range the part that only
-        the narrower gaps can use is filled in a paler tint.
+        the narrower gaps can use is hatched.
     axes : matplotlib.axes.Axes, optional
         Draw here instead of in a new figure.
 
@@ -160,13 +160,19 @@ class _Part:
     @property
     def lines(self):
         power, photons = self.shares
-        return f"Above {self.gap_text}:", f"{power} of the power", f"{photons} of the photons"
+        doubt = ("hatched: perhaps",) if self.doubtful else ()
+        return f"Above {self.gap_text}:", f"{power} of the power", f"{photons} of the photons", *doubt
+
+    @property
+    def doubtful(self):
+        """True if there is a part of the spectrum that only the narrower gaps can use."""
+        return self.edges[0] > self.edges[2]
 
     @property
     def filled(self):
         """[((wavelength, power), role), …]: what is surely above the gap, and what may be."""
         sure = [(_between(_curve()[0][0], self.edges[2]), ABOVE)]
-        return sure + ([(_between(self.edges[2], self.edges[0]), MAYBE)] if self.edges[0] > self.edges[2] else [])
+        return sure + ([(_between(self.edges[2], self.edges[0]), MAYBE)] if self.doubtful else [])
 
 
 def _part(gap):
@@ -192,10 +198,11 @@ def _ends(numbers, figures, unit):
 def _said(part):
     power, photons = part.shares
     wavelength, height = _curve()
+    doubt = f" What only the narrower gaps reach, {_ends(part.edges[::-1], 3, 'nm')}, is hatched." if part.doubtful else ""
     return (
         f"Standard sunlight, power against wavelength: highest at {wavelength[np.argmax(height)]:.0f} nm, drawn to "
         f"{LONGEST:.0f} nm. The part above a gap of {part.gap_text}, left of its {part.edge_text.replace('edge', 'edge at')}, "
-        f"is filled: {power} of the power and {photons} of the photons."
+        f"is filled: {power} of the power and {photons} of the photons.{doubt}"
     )
 
 

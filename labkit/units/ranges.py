@@ -8,11 +8,14 @@ import numpy as np
 
 from labkit.errors import RangeProblem, ReadingProblem
 from labkit.units.conversion import converted, number
-from labkit.units.dimensions import agrees
+from labkit.units.dimensions import EXAMPLES, agrees, split_need
 from labkit.units.guard import checked
-from labkit.units.reader import read
+from labkit.units.reader import LONGEST, read
 from labkit.units.registry import Q, is_quantity, nominal, plain, ureg
-from labkit.units.rounding import handy, printed
+from labkit.units.rounding import handy, printed, unit_text
+
+_DASHED = re.compile(r" *([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*) ?[-–—] ?([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*)[ .]*")
+_BEGUN = re.compile(r" *[0-9][0-9.,]* ?[^-–—0-9 ]* ?(?:to\b|[-–—] ?[0-9])")  # “2 to”, “2 g - 4 x”
 
 
 @dataclass(frozen=True)
@@ -202,23 +205,49 @@ def read_range(text, need, name="value"):
     if isinstance(text, str) and " to " in text and len(text) <= 120:
         body, _, middle = text.replace(",likely", ", likely").partition(", likely")
         first, _, last = body.partition(" to ")
+        if " to " in last:
+            raise ReadingProblem(f"For {name}, type two ends only. {_as_in(need)}")
         high = _end(last, None, need, name)
         low = _end(first, high.units, need, name)
         if middle.strip():
             likely = _end(middle, high.units, need, name)
         else:  # by magnitudes, because thermometer readings cannot be added
             likely = Q((low.to(high.units).magnitude + high.magnitude) / 2, high.units)
+        if not low <= high:
+            raise ReadingProblem(f"For {name}, type the lower end first. {_as_in(need)}")
         if not low <= likely <= high:
-            raise ReadingProblem(f"For {name}, type the lower end first, as in 4 % to 40 %, likely 18 %.")
+            raise ReadingProblem(f"For {name}: the likely value must lie between the ends. {_as_in(need)}")
         return Range(low, likely, high, "typed")
     try:
         value = read(text, need, name)
     except ReadingProblem as problem:
-        if isinstance(text, str) and re.search(r"[0-9] ?[-–—] ?[0-9]", text):
-            raise ReadingProblem(f"{problem} For a range type the word “to”, as in 4 % to 40 %.") from None
-        raise
+        raise _range_slip(text, need, name) or problem from None
     span = spanned(value)
     return span if isinstance(span, Range) else certain(span, "typed")
+
+
+def _as_in(need):
+    """Return how a range of the kind needed is typed."""
+    value = read(EXAMPLES[split_need(need)[0]][1])
+    unit = unit_text(value.units)
+    low, high = (float(f"{value.magnitude * part:.2g}") for part in (0.8, 1.2))
+    return f"Type a range as {low:g} {unit} to {high:g} {unit}, likely {value.magnitude:g} {unit}."
+
+
+def _range_slip(text, need, name):
+    """Return the problem of a range typed with a dash, ``10-35 %``, or not finished; None if it is neither."""
+    if not isinstance(text, str) or len(text) > LONGEST or not _BEGUN.match(text):
+        return None
+    parts = _DASHED.fullmatch(text)
+    if not parts:
+        return ReadingProblem(f"For {name}, this is no range yet. {_as_in(need)}")
+    low, low_unit, high, unit = parts.groups()
+    meant = f"{low} {low_unit or unit}".strip() + f" to {high} {unit}".rstrip()
+    try:
+        read_range(meant, need, name)
+    except ReadingProblem as problem:  # of another kind, or the wrong way round
+        return problem
+    return ReadingProblem(f"For {name}, write the word “to”. Type a range as {meant}.")
 
 
 def _end(text, unit, need, name):

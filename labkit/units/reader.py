@@ -212,6 +212,8 @@ def _decimal(digits, text):
 def _unit(rest, text):
     if not rest:
         return ureg.dimensionless
+    if re.match(r"(?:to|-) ?[0-9]", rest):  # “2 to 4 g”, “2-4 g”
+        raise ReadingProblem(f"{_shown(text)}: one value is needed here, no range and no sum.")
     if re.match(r"[-+*/^x·( ]*[0-9(]|[-+*^=]", rest) or re.search(r" [-+*=] ", rest):
         raise ReadingProblem(
             f"{_shown(text)} looks like a sum still to be worked out. Work it out first, then type the result."
@@ -252,6 +254,8 @@ def _unit(rest, text):
 
 def _power_of(token, compound, text):
     symbol, exponent = token[1], int(token[2] or token[3] or 1)
+    if symbol == "to":
+        raise ReadingProblem(f"{_shown(text)}: one value is needed here, no range.")
     if symbol == "per":
         raise ReadingProblem(f"{_shown(text)}: write “per” as a stroke, as in g/mol.")
     if symbol not in SYMBOLS:
