@@ -4,7 +4,6 @@ import math
 import re
 
 import pytest
-import traitlets
 from helpers import Tags, published
 from hostile import HOSTILE
 

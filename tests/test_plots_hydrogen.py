@@ -121,7 +121,11 @@ def test_names_of_measured_panels_keep_off_the_band_and_the_curve():
     figure = ceiling_figure("2.70 eV to 2.88 eV", measured)
     figure.draw_without_rendering()
     (axes,) = figure.axes
-    band, frame, curve = axes.patches[0].get_window_extent(), axes.bbox, axes.transData.transform(axes.lines[0].get_xydata())
+    band, frame, curve = (
+        axes.patches[0].get_window_extent(),
+        axes.bbox,
+        axes.transData.transform(axes.lines[0].get_xydata()),
+    )
     notes = {note.get_text().replace(",\n", ", "): note.get_window_extent() for note in axes.texts}
     for name, (gap, efficiency) in measured.items():
         words, mark = notes[name], axes.transData.transform((gap.magnitude, efficiency.magnitude))

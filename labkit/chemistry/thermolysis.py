@@ -321,7 +321,10 @@ def verdict(precursor_mass, powder_mass, precursor="urea"):
             f"as theory is {printed(theory)} of the mass fired: it is probably wet, not fired through (melamine and "
             "melem still in it), carries crucible dust, or was weighed wrongly")  # fmt: skip
     elif share < guess("yields", precursor).low / 2:
-        level, why = "next to nothing", "less than is usual: too hot, too long, or the lid lay too loosely (never seal it)"
+        level, why = (
+            "next to nothing",
+            "less than is usual: too hot, too long, or the lid lay too loosely (never seal it)",
+        )
     else:
         level, why = "plausible", "which is plausible"
     return Verdict(level, got, fraction, f"{facts}: {level}, {why}." if level != "plausible" else f"{facts}, {why}.")

@@ -220,7 +220,9 @@ class UnitSlider(_Typed):
         self.slider.value = self.value.magnitude
         if not self.note and self._number(self.box.value) != Decimal(str(self.value.magnitude)):
             self.note = f"{self.label} moves in steps of {_brief(self._quantity(self._step))}: using {self.good_text}."
-            self.message.value = f'<div role="status" aria-live="polite" class="labkit-snapped">{set_text(self.note)}</div>'
+            self.message.value = (
+                f'<div role="status" aria-live="polite" class="labkit-snapped">{set_text(self.note)}</div>'
+            )
 
     def _moved(self, change):
         number = change["new"] if math.isfinite(change["new"]) else self.value.magnitude

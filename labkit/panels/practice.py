@@ -43,7 +43,9 @@ class Practice:
     def _chosen(self, change=None):
         self.question.value = f"<p>{set_text(self.exercise.question)}</p>"
         unit = unit_text(self.exercise.right().units)
-        self.box.description = f"Your answer (a number and its unit, such as {unit})" if unit else "Your answer (a number)"
+        self.box.description = (
+            f"Your answer (a number and its unit, such as {unit})" if unit else "Your answer (a number)"
+        )
         self.box.placeholder = f"for instance 12.3 {unit}" if unit else "for instance 0.123"
         self.show_working.value = False
         self.box.value = self.typed[self.exercise.key]

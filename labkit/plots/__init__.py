@@ -30,7 +30,9 @@ def image_tag(figure, *, alt):
     described = escape(words(alt), quote=True)
     picture = base64.b64encode(figure_svg(figure).encode()).decode()
     # White of its own with round corners, so that it looks like a sheet of paper on a dark page too.
-    sheet = "box-sizing:border-box;max-width:100%;height:auto;margin:8px 0;padding:8px;border-radius:8px;background:#fff"
+    sheet = (
+        "box-sizing:border-box;max-width:100%;height:auto;margin:8px 0;padding:8px;border-radius:8px;background:#fff"
+    )
     width, height = (round(inches * 96) + 16 for inches in figure.get_size_inches())
     return (
         f'<img alt="{described}" width="{width}" height="{height}" style="{sheet}" '

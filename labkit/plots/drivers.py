@@ -24,7 +24,9 @@ def driver_figure(span, label):
         for place, (name, low, high) in enumerate(reversed(bars)):
             left, right = (end.to(unit).magnitude for end in (low, high))
             look = MAIN if name != "all together" else GUESS
-            axes.barh(place, right - left, left=left, height=0.55, facecolor=look.pale, edgecolor=look.colour, linewidth=2)
+            axes.barh(
+                place, right - left, left=left, height=0.55, facecolor=look.pale, edgecolor=look.colour, linewidth=2
+            )
             axes.annotate(f"{number_text(left, 2)} to {number_text(right, 2)}", (right, place), (7, 0), va="center",
                           textcoords="offset points", fontsize=12,
                           bbox={"facecolor": "#FFFFFF", "edgecolor": "none", "pad": 1.5})  # fmt: skip

@@ -103,10 +103,7 @@ class LivePicture:
         if not np.isfinite(corners).all():
             return ""
         (left, top), (right, bottom) = corners.min(axis=0), corners.max(axis=0)
-        return (
-            f'<rect x="{left:.1f}" y="{top:.1f}" width="{right - left:.1f}" height="{bottom - top:.1f}" '
-            f"{look}/>"
-        )
+        return f'<rect x="{left:.1f}" y="{top:.1f}" width="{right - left:.1f}" height="{bottom - top:.1f}" {look}/>'
 
     def level(self, y, role=LIMIT):
         """Return a level line across the axes."""

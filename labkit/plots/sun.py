@@ -198,7 +198,9 @@ def _ends(numbers, figures, unit):
 def _said(part):
     power, photons = part.shares
     wavelength, height = _curve()
-    doubt = f" What only the narrower gaps reach, {_ends(part.edges[::-1], 3, 'nm')}, is hatched." if part.doubtful else ""
+    doubt = (
+        f" What only the narrower gaps reach, {_ends(part.edges[::-1], 3, 'nm')}, is hatched." if part.doubtful else ""
+    )
     return (
         f"Standard sunlight, power against wavelength: highest at {wavelength[np.argmax(height)]:.0f} nm, drawn to "
         f"{LONGEST:.0f} nm. The part above a gap of {part.gap_text}, left of its {part.edge_text.replace('edge', 'edge at')}, "

@@ -14,7 +14,9 @@ from labkit.units.reader import LONGEST, read
 from labkit.units.registry import Q, is_quantity, nominal, plain, ureg
 from labkit.units.rounding import handy, printed, unit_text
 
-_DASHED = re.compile(r" *([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*) ?[-–—] ?([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*)[ .]*")
+_DASHED = re.compile(
+    r" *([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*) ?[-–—] ?([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*)[ .]*"
+)
 _BEGUN = re.compile(r" *[0-9][0-9.,]* ?[^-–—0-9 ]* ?(?:to\b|[-–—] ?[0-9])")  # “2 to”, “2 g - 4 x”
 
 
