@@ -50,8 +50,8 @@ def _sentence(columns):
     share = photons.partition("(")[2].rstrip(")")
     return (
         f"A gap of {gap} has its edge at {edge}: clean powder looks {colour} and absorbs {absorbed}. Counting "
-        f"ultraviolet too, {share} of the photons of standard sunlight lie above the gap: the most it can absorb, "
-        "and far more than becomes hydrogen."
+        f"ultraviolet, {share} of the photons of standard sunlight lie above the gap: the most it can absorb, "
+        "far more than becomes hydrogen."
     )
 
 
