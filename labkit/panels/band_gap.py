@@ -34,7 +34,7 @@ def band_gap_answer(gap, unsure):
     --------
     >>> from labkit.units import Q
     >>> print(band_gap_answer(Q(2.7, "eV"), Q(0, "eV")).sentence)
-    A gap of 2.70 eV has its edge at 459 nm: clean powder looks pale yellow and absorbs violet and blue. Counting ultraviolet too, 5.79 % of the photons of standard sunlight lie above the gap: the most it can absorb, and far more than becomes hydrogen.
+    A gap of 2.70 eV has its edge at 459 nm: clean powder looks pale yellow and absorbs violet and blue. Counting ultraviolet, 5.79 % of the photons of standard sunlight lie above the gap: the most it can absorb, far more than becomes hydrogen.
     """
     # Sliders count in hundredths; 2.7 - 0.1 would not be 2.6 to the last digit.
     middle, half = (round(quantity.to("eV").magnitude * 100) for quantity in (gap, unsure))
