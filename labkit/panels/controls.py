@@ -209,7 +209,7 @@ class UnitSlider(_Typed):
         try:
             given = read(text)
         except ReadingProblem as problem:
-            raise ReadingProblem(f"{problem} {example}") from None
+            raise ReadingProblem(str(problem) if "Type " in str(problem) else f"{problem} {example}") from None
         if given.units not in (Q(1).units, self._quantity(1).units):
             raise ReadingProblem(f"{self.label} is counted in {self._symbol or 'numbers without a unit'}. {example}")
         if not isinstance(given.magnitude, (int, float)):

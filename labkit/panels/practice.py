@@ -22,7 +22,7 @@ class Practice:
         self.choice = ipywidgets.Dropdown(options=keys, value=keys[0], description="Exercise")
         self.question = ipywidgets.HTML().add_class("labkit-question")
         self.box = ipywidgets.Text()
-        self.reply = ipywidgets.HTML()
+        self.reply = ipywidgets.HTML().add_class("labkit-replied")
         self.show_working = ipywidgets.ToggleButton(value=False)
         self.working = ipywidgets.HTML()
         head = ipywidgets.HTML(
