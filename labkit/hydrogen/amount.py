@@ -42,8 +42,9 @@ def hydrogen_from_photons(photons, quantum_yield, electrons=ELECTRONS_PER_HYDROG
 
     Examples
     --------
-    >>> print(f"{hydrogen_from_photons('1264 µmol', '0.1582 %'):.2f~P}")
-    1.00 µmol
+    >>> from labkit.units import printed
+    >>> printed(hydrogen_from_photons('1264 µmol', '0.1582 %'), 3, unit='µmol')
+    '1.00 µmol'
     """
     _refuse_over_one(quantum_yield, "A quantum yield for hydrogen")
     return photons * quantum_yield.to("dimensionless") / electrons

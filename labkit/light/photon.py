@@ -165,8 +165,9 @@ def photons_from_energy(energy, wavelength):
     --------
     A 2 W blue beam for a minute (invented):
 
-    >>> print(f"{photons_from_energy('120 J', '450 nm'):.0f~P}")
-    451 µmol
+    >>> from labkit.units import printed
+    >>> printed(photons_from_energy('120 J', '450 nm'), 3, unit='µmol')
+    '451 µmol'
     """
     return (energy * wavelength / (_planck_times_light() * value("constants", "Avogadro constant"))).to("µmol")
 
@@ -193,8 +194,9 @@ def photon_flux_from_irradiance(irradiance, wavelength):
 
     Examples
     --------
-    >>> print(f"{photon_flux_from_irradiance('100 W/m²', '450 nm'):.0f~P}")
-    376 µmol/m²/s
+    >>> from labkit.units import printed
+    >>> printed(photon_flux_from_irradiance('100 W/m²', '450 nm'), 3, unit='µmol/m**2/s')
+    '376 µmol/m²/s'
     """
     return (irradiance * wavelength / (_planck_times_light() * value("constants", "Avogadro constant"))).to(
         "µmol/m**2/s"

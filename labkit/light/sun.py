@@ -129,10 +129,11 @@ def photon_flux_above(gap, irradiance=None):
 
     Examples
     --------
-    >>> print(f"{photon_flux_above('2.7 eV'):.0f~P}")
-    414 µmol/m²/s
-    >>> print(f"{photon_flux_above('2.7 eV', irradiance='600 W/m²'):.0f~P}")
-    248 µmol/m²/s
+    >>> from labkit.units import printed
+    >>> printed(photon_flux_above('2.7 eV'), 3, unit='µmol/m**2/s')
+    '414 µmol/m²/s'
+    >>> printed(photon_flux_above('2.7 eV', irradiance='600 W/m²'), 3, unit='µmol/m**2/s')
+    '248 µmol/m²/s'
     """
     return _photons(_integral(1, gap, "photon_flux_above")) * _scale(irradiance)
 
@@ -187,8 +188,9 @@ def photon_flux_total():
 
     Examples
     --------
-    >>> print(f"{photon_flux_total():.0f~P}")
-    7150 µmol/m²/s
+    >>> from labkit.units import printed
+    >>> printed(photon_flux_total(), 4, unit='µmol/m**2/s')
+    '7150 µmol/m²/s'
     """
     return _photons(_to_the_table_points()[1][-1])
 

@@ -11,6 +11,8 @@ from labkit.units.conversion import converted
 from labkit.units.registry import Q, is_quantity, plain, ureg
 
 MOST_FIGURES = 15  # a float holds no more
+# Versions of pint differ in which micro sign and which dot they print; a page needs one of each.
+_ONE_SIGN = {0x03BC: "µ", 0x22C5: "·"}
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 _LADDERS = (  # small to large; the largest unit with a magnitude of at least one is used
     ("ng", "µg", "mg", "g", "kg"),
@@ -208,7 +210,7 @@ def unit_text(units):
     """
     if units == ureg.dimensionless:
         return ""
-    text = f"{units:~P}".replace("Δ°C", "°C")
+    text = f"{units:~P}".translate(_ONE_SIGN).replace("Δ°C", "°C")
     if text == "a":  # pint's symbol for a year, which few read as one
         return "yr"
     return text.replace(" / ", "/") if text != "percent" else "%"
