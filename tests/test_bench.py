@@ -73,6 +73,7 @@ def test_the_page_says_what_matters():
                   "yield is not known yet", "1 fire", "6 dry, weigh"):  # fmt: skip
         assert words in page
     assert max(len(line) for line in str(PLAN).splitlines()) <= 100
+    assert repr(PLAN) == PLAN.page()
     shown = PLAN._repr_html_()
     assert "NH₃ at most" in shown and "<script" not in shown
 

@@ -67,7 +67,7 @@ class Line:
     note: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Plan:
     """A batch plan.  Print it, or take single results from ``lines`` and ``find``.
 
@@ -106,6 +106,9 @@ class Plan:
             rows.append((section, "", ""))
             rows += [(line.item, line.text, line.note) for line in self.lines if line.section == section]
         return rows
+
+    def __repr__(self):
+        return self.page()
 
     def _repr_html_(self):
         left = 'style="text-align:left;vertical-align:top;padding:4px 14px 4px 0"'
