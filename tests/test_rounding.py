@@ -16,9 +16,11 @@ from labkit.units import (
     handy,
     number_text,
     printed,
+    printed_down,
     printed_range,
     read,
     rounded,
+    rounded_down,
     rounded_up,
     unit_text,
     ureg,
@@ -313,3 +315,19 @@ def test_a_unit_on_a_label():
     }
     for unit, label in labels.items():
         assert unit_text(ureg.Unit(unit or "dimensionless")) == label
+
+
+@given(FLOATS, st.integers(1, 6))
+def test_rounding_down_is_never_above_and_less_than_one_place_below(number, figures):
+    assume(number)
+    down, exact = Decimal(rounded_down(number, figures)), Decimal(repr(number))
+    noise = abs(exact) * Decimal("1e-11")  # as for rounding up
+    assert (
+        -noise <= exact - down < Decimal(1).scaleb(exact.adjusted() - figures + 1) * (1 if number > 0 else 10) + noise
+    )
+
+
+def test_rounding_down_by_hand():
+    assert [rounded_down(n, 2) for n in (37.82, 37.999, 37.0, 2299.0, 0.00129, 9.99)] == ["37", "37", "37", "2200", "0.0012", "9.9"]  # fmt: skip
+    assert rounded_down(0, 2) == "0" and rounded_down(-37.82, 2) == "-38"
+    assert printed_down(Q(2.49, "g")) == "2.4 g" and printed_down(Q(ufloat(1.0, 0.6), "g")) == "0 g"

@@ -227,4 +227,5 @@ def test_each_kind_is_called_by_its_own_words(need):
     if need not in ("[temperature change]", "[]"):  # 20 K may be either; 5 % is told apart from 5
         assert in_words(got) == words
     others = [other for other in EXAMPLES if other != need and agrees(got, other)]
-    assert others in ([], ["[temperature]"], ["[temperature change]"]), f"{need} also passes as {others}"
+    alike = ([], ["[temperature]"], ["[temperature change]"], ["[rate]"], ["[frequency]"])
+    assert others in alike, f"{need} also passes as {others}"

@@ -58,10 +58,10 @@ class _Typed(_Control):
     stays at the last good one, which is ``good_text``.
     """
 
-    def __init__(self, label, name, start, described, example):
+    def __init__(self, label, name, start, described, example, kind=ipywidgets.Text):
         super().__init__()
         self.label, self.name, self.good_text = label, name, start
-        self.box = ipywidgets.Text(value=start, description=described, placeholder=example)
+        self.box = kind(value=start, description=described, placeholder=example)
         self.message = ipywidgets.HTML().add_class("labkit-message")
         self.view = ipywidgets.VBox([self.box, self.message]).add_class("labkit-control")
         self.box.observe(self._typed, "value")

@@ -8,9 +8,20 @@ from labkit.units.notes import Note
 from labkit.units.ranges import Range, as_range, certain, printed_range, range_from, read_range
 from labkit.units.reader import read, unit_from_text
 from labkit.units.registry import Q, is_quantity, nominal, ureg
-from labkit.units.rounding import figures_in, handy, number_text, printed, printed_up, rounded, rounded_up, unit_text
+from labkit.units.rounding import (
+    figures_in,
+    handy,
+    number_text,
+    printed,
+    printed_down,
+    printed_up,
+    rounded,
+    rounded_down,
+    rounded_up,
+    unit_text,
+)
 
 __all__ = ["EXAMPLES", "Note", "Q", "Range", "agrees", "as_range", "certain", "checked", "converted", "figures_in", "handy",
-           "in_words", "is_quantity", "nominal", "number", "number_text", "printed", "printed_range", "printed_up",
-           "range_from", "read", "read_range", "refuse_array", "rounded", "rounded_up", "split_need", "takes",
-           "unit_from_text", "unit_text", "ureg", "wrapped"]  # fmt: skip
+           "in_words", "is_quantity", "nominal", "number", "number_text", "printed", "printed_down", "printed_range",
+           "printed_up", "range_from", "read", "read_range", "refuse_array", "rounded", "rounded_down", "rounded_up",
+           "split_need", "takes", "unit_from_text", "unit_text", "ureg", "wrapped"]  # fmt: skip

@@ -23,6 +23,11 @@ EXAMPLES = {  # dimension: (in words, an example to type)
     "[energy]": ("an energy", "2.7 eV"),
     "[molar energy]": ("an energy per mole", "260 kJ/mol"),
     "[frequency]": ("a frequency", "600 THz"),
+    "[rate]": ("a number per time", "0.8 /h"),
+    "[temperature rate]": ("a temperature change per time", "5 °C/min"),
+    "[velocity]": ("a velocity", "0.5 m/s"),
+    "[volumetric flow]": ("a volume per time", "900 m³/h"),
+    "[voltage]": ("a voltage", "22.8 mV"),
     "[power]": ("a power", "5 W"),
     "[irradiance]": ("a power per area", "1000 W/m²"),
     "[current]": ("an electric current", "0.5 A"),
@@ -45,6 +50,11 @@ _PINT = {
     "[energy]": "[mass]*[length]**2/[time]**2",
     "[molar energy]": "[mass]*[length]**2/[time]**2/[substance]",
     "[frequency]": "1/[time]",
+    "[rate]": "1/[time]",
+    "[temperature rate]": "[temperature]/[time]",
+    "[velocity]": "[length]/[time]",
+    "[volumetric flow]": "[length]**3/[time]",
+    "[voltage]": "[mass]*[length]**2/[time]**3/[current]",
     "[power]": "[mass]*[length]**2/[time]**3",
     "[irradiance]": "[mass]/[time]**3",
     "[charge]": "[current]*[time]",
@@ -80,7 +90,7 @@ def is_reading(quantity):
 
 def is_change(quantity):
     """Return True for a temperature difference written as such (``delta_degC``)."""
-    return str(quantity.units).startswith("delta_degree")
+    return str(quantity.units) in ("delta_degree_Celsius", "delta_degree_Fahrenheit")
 
 
 def agrees(quantity, need):
@@ -101,6 +111,8 @@ def in_words(quantity):
         return EXAMPLES["[temperature change]"][0]
     if not quantity.dimensionality:
         return "a number without a unit" if quantity.units == ureg.dimensionless else "a plain number or a percentage"
+    if quantity.dimensionality == _dimensionality("[rate]"):  # light is counted in hertz, air changes per hour
+        return EXAMPLES["[frequency]" if "hertz" in str(quantity.units) else "[rate]"][0]
     for need, (words, _) in EXAMPLES.items():
         if quantity.dimensionality == _dimensionality(need):
             return words

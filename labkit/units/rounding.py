@@ -1,6 +1,6 @@
 """Numbers as a person writes them: significant figures, sensible units, raised exponents."""
 
-from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from functools import cache
 from numbers import Integral
 
@@ -52,6 +52,17 @@ def rounded_up(number, figures):
     _check_figures(figures)
     exact = Decimal(f"{float(number):.12g}")  # so that 0.1 + 0.2 stays 0.3 and does not become 0.4
     return _to_figures(exact, figures, ROUND_CEILING) if exact.is_finite() else str(number)
+
+
+def rounded_down(number, figures):
+    """Return text of ``number`` rounded down to ``figures`` figures: for what may be had or done at most.
+
+    >>> rounded_down(37.82, 2), rounded_down(2299.0, 2)
+    ('37', '2200')
+    """
+    _check_figures(figures)
+    exact = Decimal(f"{float(number):.12g}")
+    return _to_figures(exact, figures, ROUND_FLOOR) if exact.is_finite() else str(number)
 
 
 def _check_figures(figures):
@@ -144,7 +155,23 @@ def printed_up(quantity, figures=2):
     if hasattr(magnitude, "nominal_value"):
         quantity = Q(magnitude.nominal_value + 2 * magnitude.std_dev, quantity.units)
     shown = handy(quantity)
-    return f"{rounded_up(shown.magnitude, figures)} {unit_text(shown.units)}"
+    return f"{rounded_up(shown.magnitude, figures)} {unit_text(shown.units)}".strip()
+
+
+def printed_down(quantity, figures=2):
+    """Return what is allowed at most as a person would write it, rounded down and never up.
+
+    Two standard uncertainties are taken off first if the quantity carries any, though not below zero.
+
+    >>> from labkit.units import Q
+    >>> printed_down(Q(37.82, "g")), printed_down(Q(0.0749, "m**3"))
+    ('37 g', '74 L')
+    """
+    magnitude = quantity.magnitude
+    if hasattr(magnitude, "nominal_value"):
+        quantity = Q(max(magnitude.nominal_value - 2 * magnitude.std_dev, 0), quantity.units)
+    shown = handy(quantity)
+    return f"{rounded_down(shown.magnitude, figures)} {unit_text(shown.units)}".strip()
 
 
 def number_text(number, figures=3):

@@ -1,0 +1,131 @@
+"""Controls for longer texts: several lines to type, and a file to choose or a table to type instead of it."""
+
+import ipywidgets
+
+from labkit.errors import LabError, RangeProblem
+from labkit.panels.controls import _Control, _Typed, log, set_text
+
+MOST_BYTES = 8_000_000  # what a page hands to its kernel in one piece without trouble
+_FILE, _TYPED = "my file", "the table typed below"
+
+
+class LinesBox(_Typed):
+    """A box for several lines, such as the steps of a schedule.
+
+    Parameters
+    ----------
+    label : str
+    start : str
+        A text that can be read.
+    accepted : callable
+        Takes the text and returns the value, or raises a LabError with what to type.
+    hint : str
+        Stands in brackets after the label.
+    rows : int
+        Lines that are in sight.
+    """
+
+    def __init__(self, label, start, accepted, hint, rows=5):
+        self._reading = accepted
+        super().__init__(label, label, start, f"{label} ({hint})", start, kind=ipywidgets.Textarea)
+        self.box.rows = rows
+        self.value, _ = self._accepted(start)  # a start that cannot be read is a slip of ours: let it be seen
+
+    def _accepted(self, text):
+        return self._reading(text), text.strip()
+
+    def _typed(self, change):
+        super()._typed(change)
+        if self.note:  # many lines do not fit into one note
+            self.note = f"Showing the last good text of {self.label}."
+            self.message.value = self.message.value.replace(
+                f"Still using {set_text(self.good_text)}.", "Still using the last good text."
+            )
+
+
+class FileBox(_Control):
+    """A file of the learner's own, a table typed by hand, or the one that comes with the workbook.
+
+    The three stand beside each other and none is lost when another is looked at.  ``value`` is the
+    pair (name, bytes or text).
+
+    Parameters
+    ----------
+    label : str
+    given : dict
+        From the words shown to the content of what comes with the workbook.
+    example : str
+        A table as one would type it.
+    """
+
+    def __init__(self, label, given, example):
+        super().__init__()
+        self.label, self._given, self._file = label, dict(given), None
+        self.box = ipywidgets.Dropdown(options=[*self._given, _FILE, _TYPED], description=label)
+        self.upload = ipywidgets.FileUpload(
+            accept=".csv,.txt,.tsv,.dat,.log", multiple=False, description="Choose my file"
+        )
+        self.area = ipywidgets.Textarea(placeholder=example, rows=5,
+                                        description="Or type a table (time, temperature; one row a line)")  # fmt: skip
+        self.message = ipywidgets.HTML().add_class("labkit-message")
+        self.view = ipywidgets.VBox([self.box, self.upload, self.area, self.message]).add_class("labkit-control")
+        self.value = (self.box.value, self._given[self.box.value])
+        self.box.observe(self._chosen, "value")
+        self.upload.observe(self._uploaded, "value")
+        self.area.observe(self._typed, "value")
+
+    def _uploaded(self, change):
+        try:
+            (found,) = change["new"] or [None]
+            self._file = found and self._taken(str(found["name"]), bytes(found["content"]))
+            problem = ""
+        except LabError as trouble:
+            problem = str(trouble)
+        except Exception:
+            log.exception("The file could not be taken")
+            problem = "This file could not be taken over. Choose it again, or type the table below."
+        self._show(problem)
+        if self._file and not problem:
+            self._switch(_FILE)
+
+    @staticmethod
+    def _taken(name, content):
+        if len(content) > MOST_BYTES:
+            raise RangeProblem(f"The file is {len(content) / 1e6:.0f} MB; here {MOST_BYTES / 1e6:.0f} MB can be taken. "
+                               "Read a larger one with read_log(\"its name\") in a cell.")  # fmt: skip
+        if not content:
+            raise RangeProblem("The file is empty. Choose another one.")
+        return name[:80], content
+
+    def _typed(self, change):
+        if self.area.value.strip():
+            self._switch(_TYPED)
+
+    def _switch(self, option):
+        if self.box.value == option:
+            self._chosen()
+        else:
+            self.box.value = option  # and that calls _chosen
+
+    def _chosen(self, change=None):
+        option, problem = self.box.value, ""
+        if option in self._given:
+            self.value = (option, self._given[option])
+        elif option == _FILE and self._file:
+            self.value = self._file
+        elif option == _TYPED and self.area.value.strip():
+            self.value = (_TYPED, self.area.value)
+        else:
+            problem = "No file is chosen yet." if option == _FILE else "Nothing is typed yet."
+        self._show(problem)
+        self._changed()
+
+    def _show(self, problem):
+        # The name is kept whole in front, so that it is plain whose answer is shown.
+        self.note = f"Showing {self.value[0]}." if problem else ""
+        self.message.value = (
+            f'<div role="alert" aria-live="polite" class="labkit-mistake">{set_text(problem)} '
+            f"Still showing {set_text(self.value[0])}.</div>"
+            if problem
+            else ""
+        )
