@@ -285,7 +285,18 @@ def test_a_row_of_another_kind_gets_a_kind_word(ask, words):
 
 # ------------------------------------------------------------------------------------------ cautions
 def test_the_steps_with_cautions_are_those_of_the_work():
-    assert set(steps()) == {"firing", "thiourea", "melamine", "powder", "chlorides", "solvent", "hydrogen", "light"}
+    assert set(steps()) == {
+        "firing",
+        "thiourea",
+        "melamine",
+        "powder",
+        "chlorides",
+        "solvent",
+        "hydrogen",
+        "light",
+        "kiln",
+        "room",
+    }
     assert len(steps()) == len(set(steps()))
 
 

@@ -4,6 +4,8 @@ import textwrap
 from dataclasses import dataclass
 from html import escape
 
+from labkit.bench.firing import as_schedule, heat_lines, heat_warnings, room_lines
+from labkit.bench.line import Line
 from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import (
     assumed_fraction,
@@ -31,7 +33,6 @@ from labkit.solutions import (
 from labkit.units import (
     Note,
     Q,
-    Range,
     as_range,
     certain,
     checked,
@@ -43,7 +44,7 @@ from labkit.units import (
     wrapped,
 )
 
-SECTIONS = ("Weigh", "In this order", "Expect", "Gas from the firing", "Hydrogen")
+SECTIONS = ("Weigh", "In this order", "Firing", "Expect", "Gas from the firing", "Room air", "Hydrogen")
 BENCH_BATCH = Q(1, "kg")  # of precursor; our choice of where a garage ends
 SOLVENT_PER_POWDER = Q(60, "mL/g")  # our choice: enough for the powder to be stirred freely
 _BOUND = {  # what stands beside the most that the atoms allow
@@ -54,17 +55,6 @@ _BOUND = {  # what stands beside the most that the atoms allow
     "COS": "carbonyl sulfide, poisonous",
     "SO2": "sulfur dioxide, hurts the lungs",
 }
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line of a plan: section, what it is, the value (text), the range behind it, a note."""
-
-    section: str
-    item: str
-    text: str
-    span: Range
-    note: str = ""
 
 
 @dataclass(frozen=True, repr=False)
@@ -146,6 +136,13 @@ def batch_plan(
     case="plain",
     temperature="20 °C",
     pressure="1 atm",
+    firing=None,
+    power=None,
+    duty=None,
+    price=None,
+    room=None,
+    air_changes=None,
+    mixing_factor=None,
 ):
     """Return the Plan for a wanted mass of doped powder and the light it will stand in.
 
@@ -169,6 +166,15 @@ def batch_plan(
         The range for powder from the precursor (gaps.csv) if left out.
     case : str
         One of ``labkit.hydrogen.cases()``.
+    firing : Schedule or list of text, optional
+        The steps of the firing, such as ``["to 550 °C at 3 °C/min", "hold 3 h"]``; the usual ones if left out.
+    power, duty : Range, quantity or text, optional
+        Of the kiln, and the share of the time it is on.  Defaults are guesses and say so.
+    price : text, optional
+        Such as ``"0.30 €/kWh"``.
+    room, air_changes, mixing_factor : Range, quantity or text, optional
+        Volume of the room that someone may think of firing in, its air changes (``"0.5 to 2 /h"``)
+        and how badly it mixes (1 to 10).  An example garage if left out.
 
     Raises
     ------
@@ -192,19 +198,22 @@ def batch_plan(
     pressure = nominal(checked(pressure, "[pressure] > 0", "pressure", "batch_plan"))
     recovery_range = _share(recovery, "recovery")
     support = (doped_powder * (1 - loading.to("").magnitude)).to("g")
-    firing = _firing_lines(support, recovery_range, precursor, fraction)
+    weighed = _weighing_lines(support, recovery_range, precursor, fraction)
     fired = (support / recovery_range.likely).to("g")
     gap = guess("gaps", f"your powder from {precursor}") if gap is None else gap
+    most, heat = weighed[0].span.high, as_schedule(firing)
     lines = [
-        *firing,
+        *weighed,
         *(_salt_lines(fired, salt, solvent, solvent_volume, loading, uptake) if loading else []),
         *_order_lines(solvent),
-        *_gas_lines(firing[0].span, precursor),
+        *heat_lines(heat, firing is None, power, duty, price),
+        *_gas_lines(weighed[0].span, precursor),
+        *room_lines(most, precursor, heat, room, air_changes, mixing_factor),
         *_hydrogen_lines(gap, area, time, case, temperature, pressure),
     ]
     title = f"Batch plan: {printed(doped_powder)} of doped powder from {precursor}, {subscripted(salt)} in {solvent}"
-    steps = (*firing_steps(precursor), "powder", "chlorides", "solvent", "hydrogen", "light")
-    return Plan(title, tuple(lines), steps, tuple(_remarks(fraction, firing[0].span.high, precursor)))
+    steps = (*firing_steps(precursor), "kiln", "room", "powder", "chlorides", "solvent", "hydrogen", "light")
+    return Plan(title, tuple(lines), steps, (*heat_warnings(heat), *_remarks(fraction, most, precursor)))
 
 
 def _usual_solvent(salt):
@@ -228,7 +237,7 @@ def _remarks(fraction, most, precursor):
 def _order_lines(solvent):
     """Return the steps of the work in order; times and temperatures are common practice."""
     steps = (
-        ("1 fire", "lid on, about 550 °C for about 3 h", "common practice; outdoors or under extraction"),
+        ("1 fire", "lid on, loose; steps under Firing", "outdoors or under extraction that leads outside"),
         ("2 cool, weigh", "the powder that is there", "it decides the mass of salt"),
         ("3 dissolve", f"the salt in {solvent}, slowly", "in glass, cool; then add the powder"),
         ("4 stir", "some hours, jar closed", "common practice; open it now and then, mouth turned away"),
@@ -250,7 +259,7 @@ def _origin(given, name):
     return f"{name} from memory" if given is None else f"{name} as you gave it"
 
 
-def _firing_lines(support, recovery, precursor, fraction):
+def _weighing_lines(support, recovery, precursor, fraction):
     theory = route(precursor).mass_yield
     guesses = {"fraction_of_theory": assumed_fraction(fraction, precursor), "recovery": recovery}
     wanted = range_from(lambda fraction_of_theory, recovery: (support / (theory * fraction_of_theory * recovery)).to("g"),

@@ -11,7 +11,9 @@ from labkit.exercises.exercise import Exercise, Reply, judged, worked_answer
 from labkit.units import Note
 
 # Workbook number to the module that holds its exercises.
-CHAPTERS = {"0": "start", "1": "mass_balance", "4": "band_gap", "5": "dopant", "7": "hydrogen", "9": "batch"}
+CHAPTERS = {
+    "0": "start", "1": "mass_balance", "2": "firing", "3": "room_air", "4": "band_gap", "5": "dopant", "7": "hydrogen", "9": "batch",
+}  # fmt: skip
 
 
 def exercises(chapter):

@@ -1,4 +1,4 @@
-"""Workbook 09: a whole first batch from eight boxes."""
+"""Workbook 09: a whole first batch from ten boxes."""
 
 from labkit.bench import SECTIONS, batch_plan
 from labkit.chemistry.formula import subscripted
@@ -10,16 +10,17 @@ from labkit.solutions import dopants
 from labkit.units import number, number_text, printed
 
 
-def batch_answer(doped_powder, precursor, fraction, salt, loading, area, time, case):
+def batch_answer(doped_powder, precursor, fraction, salt, loading, power, room, area, time, case):
     """Return the Answer for a batch: the plan as a table, its short form in words."""
     formula, solvent = salt
     plan = batch_plan(doped_powder, area, time, precursor=precursor, fraction=fraction, salt=formula,
-                      solvent=solvent, loading=loading, case=case)  # fmt: skip
+                      solvent=solvent, loading=loading, case=case, power=power, room=room)  # fmt: skip
     weighed, salt_line, solvent_line = (line for line in plan.lines if line.section == "Weigh")
     kept, hydrogen = plan.find("powder after washing"), plan.find("honest estimate")
     sentence = (f"For {printed(doped_powder)} of doped powder weigh {weighed.text} of {precursor}, {salt_line.text} of "
-                f"{salt_line.item} and {solvent_line.text} of {solvent}. Expect {kept.text} after washing, and of "
-                f"hydrogen {hydrogen.text}.")  # fmt: skip
+                f"{salt_line.item} and {solvent_line.text} of {solvent}. The firing takes {plan.find('the whole firing').text} "
+                f"and {plan.find('energy').text}; in a room of {printed(room)}: {plan.find('fired in a room').text}. Expect "
+                f"{kept.text} after washing, and of hydrogen {hydrogen.text}.")  # fmt: skip
     rows = [("What", "How much", "Why, and how sure")]
     for section in SECTIONS:
         rows.append((f"{section}:", "", ""))
@@ -43,6 +44,8 @@ def batch_panel():
         "salt": Choice("Salt and solvent", offered, "FeCl₃·6H₂O in acetone"),
         "loading": TypedBox("Loading aimed at", "0.8 %", "[] >= 0", hint="metal over metal plus powder, such as 1 %",
                             signed=True),
+        "power": TypedBox("Power of the kiln", "1.5 to 2.5 kW", "[power] > 0", ranged=True, hint="on its plate; or a range, such as 1 to 2 kW"),
+        "room": TypedBox("Room you might fire in", "30 m³", "[volume] > 0", hint="its volume, such as 30 m³"),
         "area": TypedBox("Lit area", "250 cm²", "[area] > 0"),
         "time": TypedBox("Hours of full sun", "4 h", "[time] > 0"),
         "case": Choice("In the water with it", in_the_water, cases_in_short()["plain"]),

@@ -59,12 +59,23 @@ def read(text, need=None, name="value"):
     2.5 g | 0.0015 mol/L
     """
     try:
-        value = _quantity(text)
+        known = _number_and_unit_of(text) if isinstance(text, str) and len(text) <= LONGEST else None
+        value = _quantity(text) if known is None else Q(*known)
     except ReadingProblem as problem:
         raise ReadingProblem(f"{problem} {_wanted(need, name)}".strip()) from None
     if need is not None and not agrees(value, need):
         raise ReadingProblem(f"{_shown(text)} is {in_words(value)}. {_hint(text, need)}{_wanted(need, name)}")
     return value
+
+
+@lru_cache(maxsize=1024)
+def _number_and_unit_of(text):
+    """Return what makes up the quantity of a text, kept because defaults such as “25 °C” are read again and again.
+
+    None for one with ``±``: two readings of the same text are two measurements, and not one and the same.
+    """
+    value = _quantity(text)
+    return (value.magnitude, value.units) if isinstance(value.magnitude, float) else None
 
 
 def _wanted(need, name):
@@ -117,6 +128,7 @@ def _tidied(text):
     """Return text with the many signs for one thing made the same: minus, degree, dot and raised digits."""
     tidy = re.sub(r"([0-9A-Za-zµ°])([⁺⁻]?[⁰¹²³⁴-⁹]+)", lambda m: m[1] + "^" + m[2].translate(_SUPERSCRIPTS), text)
     tidy = tidy.translate(_TIDY).replace("℃", "°C").replace("℉", "°F").strip()
+    tidy = re.sub(r"(?<=[0-9]) 1/(?=[A-Za-zµ°])", "/", tidy)  # “0.8 1/h”, as a unit library prints it
     tidy = re.sub(r"(?<=[0-9 ])deg(?:rees?)? ?([CF])\b", r"°\1", tidy)
     return re.sub(r"° +([CF])", r"°\1", tidy)
 

@@ -1,0 +1,283 @@
+"""What a firing gives off, and when: how much gas, spread over which minutes.
+
+How much follows from the mass balance.  When is an assumption, and a ``Release`` says which: no
+published rate reaches from urea to the powder.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from labkit.air.limits import gas_name, single
+from labkit.chemistry.formula import molar_mass
+from labkit.chemistry.thermolysis import gases, gases_at_most, route
+from labkit.data.cautions import cautions, firing_steps
+from labkit.errors import LabError, RangeProblem, UnitProblem, chosen
+from labkit.units import Q, nominal, printed, printed_up, wrapped
+
+SHARES = ("usual", "at most", "split")
+# Gas comes between these readings on the way up.  The lower is published: isocyanic acid above 152 °C (schaber_2004);
+# the upper is labkit's choice, about where melem is complete.
+GAS_FROM, GAS_TO = 150.0, 450.0  # °C
+NEAR_TOP = (
+    5.0  # K; a trace that never passes GAS_TO gives its gas until it first comes this near to its highest reading
+)
+_EVEN = "spread evenly over the time given"
+_AT_ONCE = "all at once, the worst that can happen"
+
+
+@dataclass(frozen=True)
+class Release:
+    """Gas given off into a room: first ``at_once``, then ``steps`` of (duration, amount rate), one after the other.
+
+    Parameters
+    ----------
+    gas : str
+        Formula or word; one of ``labkit.air.limits.known_gases()``.
+    steps : sequence of (time, amount rate)
+        Quantities or text; durations more than zero, rates zero or more.
+    at_once : quantity or text [amount]
+        Set free in the very first moment.
+    assumption : str
+        What the timing takes for granted, in words.
+    precursor : str
+        For the cautions.
+
+    Raises
+    ------
+    LabError
+        Naming what can't be used and what to type.
+
+    Examples
+    --------
+    >>> leak = Release("NH3", [("30 min", "0.4 mol/h"), ("1 h", "0.1 mol/h")])
+    >>> print(f"{leak.amount:.2f~P}", f"{leak.duration:.1f~P}")
+    0.30 mol 1.5 h
+    """
+
+    gas: str
+    steps: tuple = ()
+    at_once: object = "0 mol"
+    assumption: str = ""
+    precursor: str = "urea"
+
+    def __post_init__(self):
+        object.__setattr__(self, "gas", gas_name(self.gas))
+        pairs = [_pair(step, "(duration, amount rate), as in ('30 min', '0.4 mol/h')") for step in _listed(self.steps)]
+        steps = tuple(
+            (single(duration, "[time] > 0", "duration").to("h"), single(rate, "[amount rate] >= 0", "rate").to("mol/h"))
+            for duration, rate in pairs
+        )
+        object.__setattr__(self, "steps", steps)
+        object.__setattr__(self, "at_once", single(self.at_once, "[amount] >= 0", "at once").to("mol"))
+        hours, rates = self._plain
+        if not np.isfinite([hours.sum(), (hours * rates).sum()]).all():
+            raise RangeProblem("This release is too large or too long to be worked out.")
+
+    @property
+    def _plain(self):
+        """Durations in h and rates in mol/h, as arrays."""
+        return (np.array([pair[place].magnitude for pair in self.steps], dtype=float) for place in (0, 1))
+
+    @property
+    def amount(self):
+        """All the gas, in mol."""
+        hours, rates = self._plain
+        return Q(float(self.at_once.magnitude + (hours * rates).sum()), "mol")
+
+    @property
+    def duration(self):
+        """Time from the first moment to the end of the last step, in h."""
+        hours, _ = self._plain
+        return Q(float(hours.sum()), "h")
+
+    @property
+    def highest_rate(self):
+        """Highest amount rate of the steps, in mol/h; what comes at once has none and is left out."""
+        _, rates = self._plain
+        return Q(float(rates.max(initial=0.0)), "mol/h")
+
+    def cautions(self):
+        """Return the cautions for firing this precursor."""
+        return cautions(*firing_steps(self.precursor))
+
+    def __str__(self):
+        when = f" over {printed(self.duration)}" if self.steps else ""
+        return wrapped(f"{printed_up(self.amount)} of {self.gas}{when}. {self.assumption}".strip())
+
+
+def firing_release(
+    precursor_mass, precursor="urea", over="2 h", gas="NH3", share="usual", profile=None, product="melon"
+):
+    """Return the Release of one gas from the firing of a precursor.
+
+    Parameters
+    ----------
+    precursor_mass : quantity or text [mass]
+        More than zero.
+    precursor : str
+        One of ``labkit.chemistry.thermolysis.precursors()``.
+    over : quantity or text [time]
+        The gas comes evenly over this time, if no profile is given.
+    gas : str
+        One of those that the share asked for gives.
+    share : str
+        ``"usual"``: by the usual route, as if nothing else happened.  ``"at most"``: what the atoms
+        allow (``gases_at_most``), the side to plan for.  ``"split"``: all urea falls apart into
+        ammonia and isocyanic acid and goes no further.
+    profile : optional
+        ``"all at once"``, the worst case; or a list of (duration, share), as in
+        ``[("30 min", "20 %"), ("1 h", "80 %")]``, whose shares make 100 %; or a trace of the
+        temperature (with ``minutes`` and ``celsius``, or something with such a ``trace``): the gas
+        is then spread evenly over the minutes from 150 to 450 °C on the way up.  Stretches that
+        the trace does not count are left out, which makes the rest stronger.
+    product : str
+        ``"melon"`` or ``"ideal"``, for the usual share.
+
+    Raises
+    ------
+    LabError
+        Naming what can't be used and what to type.
+
+    Notes
+    -----
+    Timing is assumed, not known: gas really comes in bursts, most of it early.  Look at
+    ``"all at once"`` beside any other.  A firing belongs outdoors or under extraction.
+
+    References
+    ----------
+    schaber_2004
+
+    Examples
+    --------
+    Of 24 g of urea (invented), over 90 minutes:
+
+    >>> from labkit.units import printed_up
+    >>> usual, most = (firing_release("24 g", over="90 min", share=share) for share in ("usual", "at most"))
+    >>> printed_up(usual.highest_rate), printed_up(most.amount)
+    ('340 mmol/h', '800 mmol')
+    """
+    precursor_mass = single(precursor_mass, "[mass] > 0", "precursor mass")
+    route(precursor, product)  # says which words there are
+    gas = gas_name(gas)
+    amounts = _amounts(precursor_mass, precursor, chosen(share, SHARES, "share called"), product)
+    amount = amounts[chosen(gas, amounts, f"gas of {precursor} ({share})")]
+    counted = {
+        "usual": f"By the usual route to {product}.",
+        "at most": "The most that the atoms of the precursor allow.",
+        "split": "As if all urea split into NH3 and HNCO and went no further.",
+    }[share]
+    if isinstance(profile, str) and profile == "all at once":
+        return Release(gas, (), amount, f"{counted} Assumed: {_AT_ONCE}.", precursor)
+    pairs, assumed = _profile(profile, over)
+    steps = [(duration, amount * part / duration) for duration, part in pairs]
+    return Release(gas, steps, "0 mol", f"{counted} Assumed: {assumed}.", precursor)
+
+
+def _amounts(mass, precursor, share, product):
+    """Return the amounts of the gases, in mol, by formula."""
+    if share == "split":
+        chosen(precursor, ("urea",), "split into ammonia and isocyanic acid for")
+        moles = nominal((mass / molar_mass(route("urea").formula)).to("mol"))
+        return {"NH3": moles, "HNCO": moles}
+    found = gases(mass, precursor, product) if share == "usual" else gases_at_most(mass, precursor)
+    return {gas.formula: nominal(gas.amount.to("mol")) for gas in found}
+
+
+def _profile(profile, over):
+    """Return (duration, plain share) pairs and what they assume, in words."""
+    if profile is None:
+        return [(single(over, "[time] > 0", "over").to("h"), 1.0)], _EVEN
+    if isinstance(profile, str):
+        chosen(profile, ("all at once",), "profile called")
+    trace = _trace(profile)
+    if trace is not None:
+        return _from_trace(*trace), (f"spread evenly over the minutes from {GAS_FROM:g} to {GAS_TO:g} °C on the way up")
+    pairs = [_pair(step, "(duration, share), as in ('30 min', '20 %')") for step in _listed(profile)]
+    pairs = [
+        (single(time, "[time] > 0", "duration").to("h"), single(part, "[] >= 0", "share").m_as("dimensionless"))
+        for time, part in pairs
+    ]
+    whole = sum(part for _, part in pairs)
+    if not abs(whole - 1) <= 1e-6:
+        raise RangeProblem(f"The shares of a profile make 100 % together, but these make {whole:.4g} of 1. "
+                           "Type for instance profile=[('30 min', '20 %'), ('1 h', '80 %')].")  # fmt: skip
+    return [(time, part / whole) for time, part in pairs], "spread as the profile says"
+
+
+def _trace(profile):
+    """Return (minutes, celsius, counted) of a trace, or of what has one; None if it is neither."""
+    if not hasattr(profile, "minutes"):
+        profile = getattr(profile, "trace", None)
+        if callable(profile):
+            profile = profile()
+    if not (hasattr(profile, "minutes") and hasattr(profile, "celsius")):
+        return None
+    minutes, celsius = (np.asarray(array, dtype=float) for array in (profile.minutes, profile.celsius))
+    counted = getattr(profile, "counted", None)
+    counted = np.ones(minutes.size - 1, dtype=bool) if counted is None else np.asarray(counted, dtype=bool)
+    return minutes, celsius, counted
+
+
+def _from_trace(minutes, celsius, counted):
+    """Return (duration, share) pairs: the stretches from GAS_FROM up, before GAS_TO is first reached."""
+    top = min(GAS_TO, celsius.max() - NEAR_TOP)
+    if top <= GAS_FROM:
+        raise RangeProblem(f"This trace hardly passes {GAS_FROM:g} °C, so it does not say when the gas comes. Leave the profile "
+                           "out and give a time, as in over='2 h', or take profile='all at once'.")  # fmt: skip
+    reached = int(np.argmax(celsius >= top))  # first point at or over the top
+    minutes, celsius, counted = minutes[: reached + 1], celsius[: reached + 1], counted[:reached]
+    if not reached:
+        return _none_on_the_way()
+    start, end, low, high = minutes[:-1], minutes[1:], celsius[:-1], celsius[1:]
+    rise = np.where(high == low, 1.0, high - low)
+    cross, stop = (np.clip((level - low) / rise, 0, 1) for level in (GAS_FROM, top))
+    begin = np.where(low >= GAS_FROM, 0.0, np.where(high > GAS_FROM, cross, 1.0))  # as parts of each stretch
+    finish = np.where(high >= GAS_FROM, 1.0, np.where(low > GAS_FROM, cross, 0.0))
+    finish = np.where(high > top, stop, finish)
+    inside = np.where(counted, np.maximum(finish - begin, 0.0), 0.0) * (end - start)
+    whole = inside.sum()
+    if not whole > 0:
+        return _none_on_the_way()
+    # On and off in turn; neighbours of one kind are joined, so that a log of many readings makes a short release.
+    edges = [(a + x * (b - a), a + x * (b - a) + w) for a, b, x, w in zip(start, end, begin, inside) if w > 0]
+    joined = [list(edges[0])]
+    for left, right in edges[1:]:
+        if left - joined[-1][1] <= 1e-9:
+            joined[-1][1] = right
+        else:
+            joined.append([left, right])
+    pairs, before = [], joined[0][0]
+    for left, right in joined:
+        if left > before:
+            pairs.append((Q((left - before) / 60, "h"), 0.0))
+        pairs.append((Q((right - left) / 60, "h"), (right - left) / whole))
+        before = right
+    return pairs
+
+
+def _none_on_the_way():
+    raise RangeProblem(f"This trace has no reading on the way up from {GAS_FROM:g} to {GAS_TO:g} °C that counts, so it does not "
+                       "say when the gas comes. Give a time, as in over='2 h', or take profile='all at once'.")  # fmt: skip
+
+
+def _listed(steps):
+    try:
+        if isinstance(steps, str):
+            raise TypeError
+        return list(steps)
+    except LabError:
+        raise
+    except Exception:
+        raise UnitProblem(f"A list of steps was needed, such as [('30 min', '20 %'), ('1 h', '80 %')], but this is of type "
+                          f"{type(steps).__name__}.") from None  # fmt: skip
+
+
+def _pair(step, example):
+    try:
+        if isinstance(step, str):
+            raise TypeError
+        first, second = step
+    except Exception:
+        raise UnitProblem(f"Each step is a pair: {example}.") from None
+    return first, second

@@ -1,0 +1,156 @@
+"""The firing of a batch: its schedule, energy and cost, and what the air of a room would come to."""
+
+from labkit.air.guessed import printed_range_up, room_ranges
+from labkit.air.limits import gas_words, limits
+from labkit.air.release import firing_release
+from labkit.air.verdict import OUTSIDE, room_verdict, time_text
+from labkit.bench.line import Line
+from labkit.chemistry.formula import subscripted
+from labkit.data import guess, value
+from labkit.errors import ReadingProblem
+from labkit.heat.energy import cost, firing_energy, usual_tariff
+from labkit.heat.schedule import Schedule, schedule, usual_schedule
+from labkit.heat.stages import heat_remarks
+from labkit.units import Q, as_range, certain, number, printed_down, printed_range, printed_up
+
+EXAMPLE_ROOM = "30 m³"  # our example of a one-car garage
+
+
+def as_schedule(firing):
+    """Return a Schedule: as given, from a list of steps in words, or the usual one for None.
+
+    Raises
+    ------
+    ReadingProblem
+        If it is something else, or as ``labkit.heat.schedule.schedule`` does.
+
+    Examples
+    --------
+    >>> print(as_schedule(["to 550 °C in 3 h", "hold 3 h"]).duration)
+    6.0 hour
+    """
+    if firing is None:
+        return usual_schedule()
+    if isinstance(firing, Schedule):
+        return firing
+    if not isinstance(firing, (list, tuple)) or not all(isinstance(step, str) for step in firing):
+        raise ReadingProblem("A firing is a list of steps in words. Type for instance firing=['to 550 °C at 3 °C/min', "
+                             "'hold 3 h', 'cool to 60 °C with 80 min'].")  # fmt: skip
+    return schedule(*firing)
+
+
+def heat_lines(firing, usual, power=None, duty=None, price=None):
+    """Return the Lines of a firing: its steps, its time in the window, energy and cost.
+
+    Parameters
+    ----------
+    firing : Schedule
+    usual : bool
+        Whether it is labkit's usual one, of which the rates are from memory.
+    power, duty : Range, quantity or text, optional
+        Of the kiln, and the share of the time its elements are on; guesses if left out.
+    price : text, optional
+        Such as ``"0.30 €/kWh"``; the average of EU households, with its year, if left out.
+
+    Raises
+    ------
+    LabError
+        If a value can't be read or is of another kind.
+    """
+    origin = "aim and hold are common practice; the rates are from memory" if usual else "as you gave it"
+    lines, passed = [], Q(0, "min")
+    for step in firing.steps:
+        passed = passed + step.duration
+        lines.append(Line("Firing", step.text, hours_text(step.duration), certain(step.duration),
+                          f"done {hours_text(passed)} after the start"))  # fmt: skip
+    low, high, lost = (value("firing", name) for name in ("window low", "window high", "lost"))
+    inside = firing.trace.time_inside(low, high)
+    held = guess("holds", "hold")
+    given, spent = (
+        power,
+        guess("kilns", "power of a bench kiln") if power is None else as_range(power, "[power] > 0", "power"),
+    )
+    energy = firing_energy(firing, spent, duty)
+    bill = cost(energy, price)
+    where = f"at {usual_tariff()}, EU households, {usual_tariff().why}" if price is None else "at the price you gave"
+    return lines + [
+        Line("Firing", "the whole firing", hours_text(firing.duration), certain(firing.duration), f"{origin}; lid on, loose"),
+        Line("Firing", "time in the window", hours_text(inside), certain(inside),
+             f"{number(low, 'degC'):g} to {number(high, 'degC'):g} °C; {printed_range(held)} is common practice. Above "
+             f"{number(lost, 'degC'):g} °C the batch is lost"),
+        Line("Firing", "energy", printed_range(energy), energy,
+             f"{printed_range(spent)} {'from memory: read the plate of your kiln' if given is None else 'of power'}, on for "
+             f"{printed_range(guess('duty', 'firing')) + ' of the time (common practice)' if duty is None else 'the share you gave'}"
+             f"; driven by the {energy.driver or 'time alone'}"),
+        Line("Firing", "cost", str(bill), bill.amount, f"of the electricity alone, {where}"),
+    ]  # fmt: skip
+
+
+def hours_text(time):
+    """Return a time as hours and minutes.
+
+    >>> hours_text(Q(177, "min")), hours_text(Q(40, "min")), hours_text(Q(3, "h"))
+    ('2 h 57 min', '40 min', '3 h')
+    """
+    hours, minutes = divmod(round(number(time, "min")), 60)
+    return " ".join(
+        part for part in (f"{hours} h" if hours else "", f"{minutes} min" if minutes or not hours else "") if part
+    )
+
+
+def heat_warnings(firing):
+    """Return what is wrong with a firing, as sentences; none if nothing is."""
+    return [remark for remark in heat_remarks(firing) if remark.startswith("Too ")]
+
+
+def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, mixing_factor=None):
+    """Return the Lines on the air of a room in which a mass of precursor is fired without extraction.
+
+    For the most that the atoms allow, released while the schedule rises from 150 to 450 °C, and for
+    the worst room of what is guessed: fewest air changes, poorest mixing.
+
+    Parameters
+    ----------
+    precursor_mass : quantity [mass]
+        The most that may be weighed.
+    precursor : str
+    firing : Schedule
+    room : Range, quantity or text [volume], optional
+        A one-car garage of 30 m³ as our example if left out.
+    air_changes, mixing_factor : Range, quantity or text, optional
+        A closed garage's, and 1 to 10, if left out (air_changes.csv).
+
+    Raises
+    ------
+    LabError
+        If a value can't be read or is of another kind.
+    """
+    volume = as_range(EXAMPLE_ROOM if room is None else room, "[volume] > 0", "room")
+    origin = "a closed garage of our example" if room is None else "your room"
+    changes = "air changes as published for closed garages" if air_changes is None else "air changes as you gave them"
+    lines = []
+    for gas in _gases_with_limits(precursor):
+        release = firing_release(precursor_mass, precursor, gas=gas, share="at most", profile=firing)
+        found = room_ranges(release, volume, air_changes, mixing_factor)
+        verdict = room_verdict(precursor_mass, found.worst, precursor=precursor, gas=gas, profile=firing)
+        if not lines:
+            lines.append(Line("Room air", "fired in a room", verdict.level, None,
+                              f"{origin}, {printed_range(volume)}, {changes}; {printed_up(precursor_mass)} of {precursor}, "
+                              f"the most this plan could ask for, without extraction. {OUTSIDE}"))  # fmt: skip
+        over = sum(check.over for check in verdict.checks)
+        name = subscripted(gas)
+        lines += [
+            Line("Room air", f"{name} at its peak", printed_range_up(found.peak), found.peak,
+                 f"in mixed air, if it comes from 150 to 450 °C on the way up; more near the kiln. In the worst of these rooms at "
+                 f"or over {over} of {len(verdict.checks)} limits; the strictest is {printed_down(verdict.limit.value)} ({verdict.limit.label})"),
+            Line("Room air", f"until {name} is gone", time_text(found.time_to_clear.high), found.time_to_clear,
+                 f"after the last of it, down to that limit, in the worst of these rooms; driven by the {found.time_to_clear.driver}"),
+            Line("Room air", f"air to hold {name} there", printed_up(verdict.flow_needed), certain(verdict.flow_needed),
+                 "of fresh air all through the release, in the worst of these rooms. Extraction at the kiln needs far less: it catches the gas before it mixes"),
+        ]  # fmt: skip
+    acid = gas_words("HNCO")
+    return [*lines, Line("Room air", acid, "no safe figure", None, f"it may come whatever the rest says. {OUTSIDE}")]
+
+
+def _gases_with_limits(precursor):
+    return [gas for gas in (("NH3", "CS2") if precursor == "thiourea" else ("NH3",)) if limits(gas)]

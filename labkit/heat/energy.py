@@ -1,0 +1,311 @@
+"""Energy and cost of a firing: power times the share of the time it is on, or from the lag of your kiln."""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+
+import numpy as np
+
+from labkit.chemistry.formula import molar_mass
+from labkit.chemistry.thermolysis import route
+from labkit.data import guess, row, value
+from labkit.errors import ChoiceProblem, LabError, RangeProblem, ReadingProblem
+from labkit.heat.kiln import Kiln, trace_of
+from labkit.heat.schedule import Schedule
+from labkit.units import (
+    Note,
+    Q,
+    Range,
+    as_range,
+    checked,
+    is_quantity,
+    number,
+    number_text,
+    range_from,
+    read_range,
+    refuse_array,
+    takes,
+)
+
+LONGEST_TARIFF = 60  # characters
+LONGEST_CURRENCY = 12
+_PER = {"kWh": 1.0, "1kWh": 1.0, "100kWh": 100.0, "MWh": 1000.0}
+_PER_UNIT = re.compile(r" ?(?:/|\bper ) ?(1 ?|100 ?)?(kWh|MWh)\b")
+_WORDS = re.compile(r"[0-9]+(?:[.,][0-9]+)*|,|[^\s0-9,]+")
+_TOO_FAST = 1e-6  # share of the power by which rounding may pass the most a kiln has
+
+
+def firing_energy(firing, power, duty=None, kiln=None):
+    """Return the Range of electric energy of a firing, in kWh.
+
+    Without a kiln it is power times time times duty, the share of the time the elements are on.
+    With one it is what the lag of the kiln takes: the loss at each temperature and what the ramp
+    stores.  Natural cooling takes nothing; the charge and its reactions are not counted.
+
+    Parameters
+    ----------
+    firing : quantity [time], text such as ``"6 h"``, Schedule, log or Trace
+        Without a kiln only its duration counts, natural cooling left out of a Schedule.
+    power : quantity [power], text or Range
+        Of the elements at full power, for which the kiln's ceiling holds.
+    duty : Range, quantity or text, optional
+        0 to 100 %; the row ``firing`` of duty.csv if left out (common practice: 15 to 65 %).
+    kiln : Kiln, optional
+        May have ranges.
+
+    Returns
+    -------
+    Range of quantities [energy], in kWh
+
+    Raises
+    ------
+    RangeProblem
+        If a share lies outside 0 to 100 %, or a ramp is faster than the kiln can: the message says where.
+    LabError
+        If both duty and kiln are given, or a kiln without a course.
+    UnitProblem, ReadingProblem
+        If a value is of another kind or can't be read.
+
+    Examples
+    --------
+    >>> print(firing_energy("6 h", "1.2 kW"))
+    1.1 to 4.7 kWh, likely 3.6 kWh
+    >>> from labkit.heat.schedule import schedule
+    >>> firing = schedule("to 550 °C at 3 °C/min", "hold 3 h", "cool to 60 °C with 80 min")
+    >>> print(firing_energy(firing, "1.2 kW", kiln=Kiln("80 min", "900 °C")))
+    4.20 kWh
+    """
+    power = as_range(power, "[power] > 0", "power")
+    if kiln is not None:
+        if duty is not None:
+            raise LabError("firing_energy() takes ‘duty’ or ‘kiln’, not both: the kiln tells its duty.")
+        return _from_kiln(firing, power, kiln)
+    duty = guess("duty", "firing") if duty is None else as_range(duty, "[] >= 0", "duty")
+    if duty.m_as("dimensionless")[2] > 1:
+        raise RangeProblem("The duty is a share of the time from 0 to 100 %. Type for instance duty='40 % to 60 %'.")
+    return range_from(
+        lambda power, duty, time: (power * time * duty).to("kWh"), power=power, duty=duty, time=_heated_time(firing)
+    )
+
+
+def _heated_time(firing):
+    """Return the time in which a kiln may be on: of a Schedule without its natural cooling."""
+    if isinstance(firing, str) or is_quantity(firing):
+        time = checked(firing, "[time] > 0", "firing", "firing_energy")
+        refuse_array("firing_energy", firing=time)
+        return time
+    if isinstance(firing, Range):
+        return as_range(firing, "[time] > 0", "firing")
+    if isinstance(firing, Schedule):
+        return Q(sum(number(step.duration, "min") for step in firing.steps if step.kind != "natural"), "min")
+    return trace_of(firing).duration
+
+
+def _from_kiln(firing, power, kiln):
+    if not isinstance(kiln, Kiln):
+        raise LabError("firing_energy() needs a Kiln for ‘kiln’. Type for instance kiln=Kiln('80 min', '900 °C').")
+    if isinstance(firing, (str, Range)) or is_quantity(firing):
+        raise LabError(
+            "With a kiln, firing_energy() needs a schedule, a log or a trace, for the temperatures on the way."
+        )
+    pieces = _pieces(firing)
+    fixed = {"time_constant": kiln.time_constant, "ceiling": kiln.ceiling} | {"ambient": kiln.ambient}
+
+    def energy(power, **values):
+        one = Kiln(**fixed | values)
+        return (power * Q(_minutes_on(one, *pieces), "min")).to("kWh")
+
+    return range_from(energy, power=power, **kiln.ranges)
+
+
+def _pieces(firing):
+    """Return the times and readings of the straight lines of a course, and which may take power."""
+    trace = trace_of(firing)
+    if not isinstance(firing, Schedule):  # how a log was cooled is not known: what falls is taken as the kiln asks
+        return trace.minutes, trace.celsius, np.ones(len(trace) - 1, dtype=bool)
+    ends = np.cumsum([number(step.duration, "min") for step in firing.steps])
+    middle = (trace.minutes[1:] + trace.minutes[:-1]) / 2
+    of_step = np.minimum(np.searchsorted(ends, middle), len(ends) - 1)
+    natural = np.array([step.kind == "natural" for step in firing.steps])
+    return trace.minutes, trace.celsius, ~natural[of_step]
+
+
+def _minutes_on(kiln, minutes, celsius, powered):
+    """Return the minutes at full power: loss and storage of straight lines, integrated exactly."""
+    tau, ceiling, ambient = kiln._numbers("firing_energy")
+    length = np.diff(minutes)
+    rate = np.diff(celsius) / length
+    first = (celsius[:-1] - ambient + tau * rate) / (ceiling - ambient)
+    last = (celsius[1:] - ambient + tau * rate) / (ceiling - ambient)
+    most = np.where(powered, np.maximum(first, last), 0)
+    if most.max() > 1 + _TOO_FAST:
+        worst = int(np.argmax(most))
+        at = max(celsius[worst], celsius[worst + 1])
+        fastest = max(ceiling - at, 0) / tau
+        raise RangeProblem(
+            f"The ramp is faster than the kiln can: at {at:.0f} °C, {minutes[worst + 1]:.0f} min from the start, it asks for "
+            f"{rate[worst]:.2g} °C/min, but this kiln (time constant {tau:.0f} min, ceiling {ceiling:.0f} °C) does at most "
+            f"{fastest:.2g} °C/min there. Ask for a slower ramp."
+        )
+    # Where the share falls below zero the kiln is simply off.
+    low, high = np.minimum(first, last), np.maximum(first, last)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = np.where(high > low, high**2 / (2 * (high - low)), 0)
+    share = np.where(low >= 0, (low + high) / 2, np.where(high <= 0, 0, crossing))
+    return float((share * length)[powered].sum())
+
+
+@takes(precursor_mass="[mass] > 0")
+def heat_to_decompose(precursor_mass, precursor="urea"):
+    """Return the heat that urea takes up as it goes to ammonia and isocyanic acid, in kJ.
+
+    From enthalpies of formation at 25 °C (heats.csv): computed, for the first step and nothing
+    after it, and small beside what the kiln itself takes.
+
+    Raises
+    ------
+    ChoiceProblem
+        For a precursor other than urea: no enthalpies are at hand.
+    UnitProblem, ReadingProblem, RangeProblem
+        If the mass is none.
+
+    Examples
+    --------
+    >>> from labkit.units import printed
+    >>> printed(heat_to_decompose("24 g"))
+    '67.3 kJ'
+    """
+    if precursor != "urea":
+        raise ChoiceProblem("heat_to_decompose() knows urea only; no enthalpies are at hand for another precursor.")
+    per_mole = value("heats", "NH3 (gas)") + value("heats", "HNCO (gas)") - value("heats", "urea (solid)")
+    return (precursor_mass / molar_mass(route(precursor).formula) * per_mole).to("kJ")
+
+
+# --------------------------------------------------------------------------------------------- cost
+@dataclass(frozen=True)
+class Tariff:
+    """What a kWh costs: ``amount``, a Range per kWh, and ``currency``, the text as typed; nothing is converted."""
+
+    amount: Range
+    currency: str
+
+    def __str__(self):
+        return f"{_money(self.amount.m_as('1/kWh'), self.currency)} per kWh"
+
+    @property
+    def why(self):
+        """Where it comes from."""
+        return self.amount.why
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a firing costs: ``amount``, a Range of plain numbers, in the ``currency`` of the tariff."""
+
+    amount: Range
+    currency: str
+
+    def __str__(self):
+        return _money(self.amount.m_as("dimensionless"), self.currency)
+
+    def _repr_html_(self):
+        return Note(str(self))._repr_html_()
+
+    @property
+    def driver(self):
+        """Name of what spreads it most."""
+        return self.amount.driver
+
+
+def _money(ends, currency):
+    low, likely, high = (number_text(end, 2) for end in ends)
+    if ends[0] == ends[2]:
+        return f"{number_text(ends[1], 3)} {currency}"
+    return f"{low} to {high} {currency}, likely {likely} {currency}"
+
+
+def tariff(text):
+    """Return the Tariff that a text such as ``"0.30 €/kWh"`` stands for.
+
+    Parameters
+    ----------
+    text : str
+        A number or a range, a currency (up to 12 letters or signs) and ``/kWh``, ``/100 kWh`` or ``/MWh``.
+
+    Raises
+    ------
+    ReadingProblem
+        If it can't be read; says what to type.
+
+    Examples
+    --------
+    >>> print(tariff("0.25 to 0.35 €/kWh"), "|", tariff("28.72 € / 100 kWh"), "|", tariff("0.15 $ per kWh"))
+    0.25 to 0.35 €, likely 0.30 € per kWh | 0.287 € per kWh | 0.150 $ per kWh
+    """
+    advice = "Type a tariff such as 0.30 €/kWh or 0.25 to 0.35 €/kWh."
+    if not isinstance(text, str) or len(text) > LONGEST_TARIFF:
+        raise ReadingProblem(f"This is no tariff: it must be a text of at most {LONGEST_TARIFF} characters. {advice}")
+    units = {(found[1] or "").strip() + found[2] for found in _PER_UNIT.finditer(text)}
+    if len(units) != 1:
+        raise ReadingProblem(f"A tariff is a price per kWh, 100 kWh or MWh. {advice}")
+    per = _PER[units.pop()]
+    kept, currencies = [], set()
+    for word in _WORDS.findall(_PER_UNIT.sub("", text)):
+        if word in ("to", "likely", ",") or "0" <= word[0] <= "9":
+            kept.append(word)
+        else:
+            currencies.add(word)
+    if len(currencies) != 1 or not _is_currency(*currencies):
+        raise ReadingProblem(f"A tariff has one currency, of at most {LONGEST_CURRENCY} letters or a sign. {advice}")
+    try:
+        amount = read_range(" ".join(kept).replace(" ,", ","), "[]", "the tariff")
+    except LabError:
+        raise ReadingProblem(f"The price can't be read. {advice}") from None
+    return Tariff(Range(*(Q(end / per, "1/kWh") for end in amount.m_as("dimensionless")), why="typed"), *currencies)
+
+
+def _is_money(mark):
+    return mark.isalpha() or unicodedata.category(mark) == "Sc"
+
+
+def _is_currency(text):
+    return 0 < len(text) <= LONGEST_CURRENCY and all(_is_money(mark) or mark == "." for mark in text)
+
+
+def usual_tariff():
+    """Return the Tariff of EU households, second half of 2024 (Eurostat, read in a secondary copy).
+
+    >>> print(usual_tariff(), "|", usual_tariff().why[:23])
+    0.10 to 0.39 €, likely 0.29 € per kWh | second half of 2024: pu
+    """
+    span = guess("tariffs", "EU household")
+    found = row("tariffs", "EU household")
+    return Tariff(Range(*span.ends, why=f"{found['when']}: {span.why}"), found["currency"])
+
+
+def cost(energy, price=None):
+    """Return the Cost of an energy at a tariff.
+
+    Parameters
+    ----------
+    energy : Range, quantity [energy] or text
+    price : Tariff or text, optional
+        ``usual_tariff()`` if left out.
+
+    Raises
+    ------
+    UnitProblem, ReadingProblem, RangeProblem
+        If the energy is none or the tariff can't be read.
+
+    Examples
+    --------
+    >>> print(cost("7 to 11 kWh, likely 9 kWh", "0.30 €/kWh"))
+    2.1 to 3.3 €, likely 2.7 €
+    """
+    price = usual_tariff() if price is None else price if isinstance(price, Tariff) else tariff(price)
+    spent = range_from(
+        lambda energy, tariff: (energy * tariff).to("dimensionless"),
+        energy=as_range(energy, "[energy] >= 0", "energy"),
+        tariff=price.amount,
+    )
+    return Cost(spent, price.currency)

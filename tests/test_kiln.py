@@ -1,0 +1,192 @@
+"""A switched kiln against a solver of differential equations, dense sampling, and the laws of a lag."""
+
+import numpy as np
+import pytest
+from helpers import assert_close
+from hostile import HOSTILE
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp, trapezoid
+
+from labkit.errors import LabError, RangeProblem
+from labkit.heat.hold import duty_to_hold, fastest_rate, hold_verdict, ripple, switching_to_hold
+from labkit.heat.kiln import Kiln, course, cycles, kiln_from_power, trace_of
+from labkit.units import Q, Range, number
+
+KILN = Kiln("80 min", "900 °C")
+kilns = st.builds(lambda tau, ceiling: Kiln(Q(tau, "min"), Q(ceiling, "degC")), st.floats(5, 300), st.floats(100, 1300))
+pieces = st.lists(
+    st.tuples(st.floats(0.5, 200).map(lambda t: Q(t, "min")), st.sampled_from([True, False, 0.4])),
+    min_size=1,
+    max_size=12,
+)
+
+
+@settings(max_examples=15)
+@given(kiln=kilns, switching=pieces)
+def test_the_course_agrees_with_a_solver(kiln, switching):
+    found = course(kiln, switching)
+    tau, ceiling, ambient = kiln._numbers("test")
+    begun, at = 0.0, ambient
+    for time, share in switching:
+        length = number(time, "min")
+        target = ambient + float(share) * (ceiling - ambient)
+        solved = solve_ivp(
+            lambda _, y, target=target: (target - y) / tau, (0, length), [at], rtol=1e-10, atol=1e-9, dense_output=True
+        )
+        inside = np.linspace(0, length, 5)
+        assert_close(
+            found.at(Q(begun + inside[:-1], "min")), Q(solved.sol(inside[:-1])[0], "degC"), within=Q(1e-3, "K")
+        )
+        # 1e-6 of the way, the solver's own error at its steps
+        at_end = solved.y[0, -1]
+        begun, at = begun + length, float(found.celsius[np.searchsorted(found.minutes, begun + length - 1e-9)])
+        assert abs(at - at_end) < 1e-6 * (ceiling - ambient)
+
+
+@settings(max_examples=40)
+@given(kiln=kilns, switching=pieces, low=st.floats(30, 900), width=st.floats(1, 200))
+def test_times_agree_with_dense_sampling(kiln, switching, low, width):
+    found = course(kiln, switching)
+    count = 40_001
+    dense = found.at(Q(np.linspace(0, found.minutes[-1], count), "min")).magnitude
+    step = found.minutes[-1] / (count - 1)
+    allowed = Q(step * (2 * len(switching) + 4), "min")  # a step at each crossing
+    low, high = Q(low, "degC"), Q(low + width, "degC")
+    inside = (dense >= low.magnitude) & (dense <= high.magnitude)
+    assert_close(found.time_inside(low, high), Q(inside[:-1].sum() * step, "min"), within=allowed)
+    assert_close(found.time_above(low), Q((dense[:-1] > low.magnitude).sum() * step, "min"), within=allowed)
+    assert number(found.peak[0], "degC") >= dense.max() - 1e-9
+    trace = found.trace("7 min")
+    assert_close(Q(trace.celsius, "degC"), found.at(Q(trace.minutes, "min")), within=Q(1e-9, "K"))
+    assert {0.0, found.minutes[-1]} <= set(trace.minutes.tolist())
+
+
+@settings(max_examples=40)
+@given(kiln=kilns, on=st.floats(1, 100), off=st.floats(1, 100))
+def test_many_cycles_end_in_the_ripple(kiln, on, off):
+    tau, ceiling, ambient = kiln._numbers("test")
+    count = int(np.ceil(30 * tau / (on + off))) + 2
+    on, off = Q(on, "min"), Q(off, "min")
+    found, steady = course(kiln, cycles(on, off, count)), ripple(kiln, on, off)
+    assert_close(Q(found.celsius[-1], "degC"), steady.low, within=Q(1e-6, "K"))
+    assert_close(Q(found.celsius[-2], "degC"), steady.high, within=Q(1e-6, "K"))
+    # Periodic: started at its low end it comes back to it; and what is put in over a cycle is lost over it.
+    once = course(kiln, cycles(on, off), start=steady.low)
+    assert_close(Q(once.celsius[-1], "degC"), steady.low, within=Q(1e-6, "K"))
+    times = np.linspace(0, once.minutes[-1], 20_001)
+    mean = trapezoid(once.at(Q(times, "min")).magnitude, times) / times[-1]
+    assert_close(steady.mean, Q(mean, "degC"), within=Q(1e-3 * (ceiling - ambient), "K"))
+    assert steady.low <= steady.mean <= steady.high
+
+
+@settings(max_examples=40)
+@given(kiln=kilns, where=st.floats(0.05, 0.9), width=st.floats(0.01, 0.09))
+def test_switching_to_hold_gives_just_that_ripple(kiln, where, width):
+    _, ceiling, ambient = kiln._numbers("test")
+    low, high = (Q(ambient + share * (ceiling - ambient), "degC") for share in (where, where + width))
+    switching = switching_to_hold(kiln, low, high)
+    steady = ripple(kiln, switching.on, switching.off)
+    assert_close(steady.low, low, within=Q(1e-6, "K"))
+    assert_close(steady.high, high, within=Q(1e-6, "K"))
+    assert_close(steady.duty, switching.duty, relative=1e-9)
+    held = course(kiln, [(Q(2000, "min"), number(duty_to_hold(kiln, low), "dimensionless"))], start=low)
+    assert_close(held.at("1 h"), low, within=Q(1e-9, "K"))
+
+
+def test_energy_of_a_lump():
+    # Heat in = heat lost + heat stored, with 1.5 W/K, 7.2 kJ/K and 1.2 kW, over any switching.
+    kiln = kiln_from_power("1.2 kW", "1.5 W/K", "7.2 kJ/K")
+    found = course(kiln, [("50 min", True), ("20 min", 0.3), ("90 min", False)])
+    minutes = np.linspace(0, 160, 160_001)
+    lost = trapezoid(1.5 * (found.at(Q(minutes, "min")).magnitude - 20), minutes) * 60
+    stored = 7200 * (found.celsius[-1] - 20)
+    assert 1200 * 60 * (50 + 0.3 * 20) == pytest.approx(lost + stored, rel=1e-6)
+    # OpenStax University Physics 2 Example 1.10: a box wall (0.035 W/m/K, 0.950 m², 25.0 mm) passes 46.6 W at 35.0 K.
+    loss = Q(0.035 * 0.950 / 0.0250, "W/K")
+    assert_close(
+        kiln_from_power("46.6 W", loss, "1 kJ/K", ambient="0 °C").ceiling, Q(35.0, "degC"), within=Q(0.05, "K")
+    )
+
+
+def test_fastest_rate_is_the_slope_of_the_course():
+    found = course(KILN, [("3 h", True)])
+    time = found.at(Q([60, 60.001], "min")).magnitude
+    assert_close(
+        fastest_rate(KILN, found.at("60 min")), Q((time[1] - time[0]) / 0.001, "delta_degC/min"), relative=1e-4
+    )
+    assert fastest_rate(KILN, "950 °C").magnitude == 0
+
+
+# ---------------------------------------------------------------------------------------- verdicts
+@pytest.mark.parametrize("tau, ceiling, level", [
+    ("80 min", "900 °C", "can hold"), ("80 min", "500 °C", "cannot hold"), ("80 min", "520 °C", "cannot hold"), ("80 min", "560 °C", "little reserve"),
+    ("80 min", "590 °C", "little reserve"), ("80 min", "480 to 900 °C", "may hold"), ("60 to 100 min", "750 to 950 °C", "can hold"),
+    ("80 min", "400 to 510 °C", "cannot hold"),
+])  # fmt: skip
+def test_hold_verdict(tau, ceiling, level):
+    assert hold_verdict(Kiln(tau, ceiling)).level == level
+
+
+def test_a_range_of_kilns_gives_ranges_that_hold_every_kiln():
+    kiln = Kiln("60 to 100 min", "750 to 950 °C")
+    verdict = hold_verdict(kiln, "530 °C", "570 °C")
+    assert all(isinstance(span, Range) for span in (verdict.duty, verdict.warm_up, verdict.on, verdict.off))
+    for one in kiln.corners:
+        alone = hold_verdict(one, "530 °C", "570 °C")
+        for name in ("duty", "warm_up", "on", "off"):
+            span, single = getattr(verdict, name), getattr(alone, name).likely
+            assert span.low * (1 - 1e-12) <= single <= span.high * (1 + 1e-12)
+    assert "cut-out" in verdict.sentence and "cut-out" not in hold_verdict(Kiln("1 h", "650 °C")).sentence
+    warm = course(kiln.likely, [(verdict.warm_up.likely, True)])
+    assert_close(Q(warm.celsius[-1], "degC"), Q(530, "degC"), within=Q(1e-6, "K"))
+
+
+def test_what_cannot_be_held_is_told():
+    with pytest.raises(RangeProblem, match="ceiling is below"):
+        duty_to_hold(Kiln("80 min", "500 °C"), "550 °C")
+    with pytest.raises(RangeProblem, match="ceiling is below"):
+        switching_to_hold(Kiln("80 min", "500 °C"), "520 °C", "580 °C")
+    with pytest.raises(RangeProblem, match="settles inside"):
+        switching_to_hold(Kiln("80 min", "550 °C"), "520 °C", "580 °C")
+    with pytest.raises(RangeProblem, match="no cooling"):
+        duty_to_hold(KILN, "5 °C")
+    with pytest.raises(RangeProblem, match="lower end first"):
+        hold_verdict(KILN, "580 °C", "520 °C")
+    with pytest.raises(RangeProblem, match="settles above"):
+        Kiln("80 min", "15 °C")
+    with pytest.raises(RangeProblem, match="kiln.likely"):
+        course(Kiln("60 to 80 min", "900 °C"), cycles("5 min", "5 min"))
+
+
+@pytest.mark.parametrize("switching", [[], None, 5, "on", [("5 min",)], [("5 min", "yes")], [("5 min", 2)], [("5 min", float("nan"))], [("0 min", True)], [("5 g", True)],
+                                       [(["5 min"], True)], [("5 min", True)] * 100_001])  # fmt: skip
+def test_a_switching_that_is_none_is_refused(switching):
+    with pytest.raises(LabError):
+        course(KILN, switching)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_is_refused(text):
+    for call in (lambda: Kiln(text, "900 °C"), lambda: Kiln("80 min", text), lambda: Kiln("80 min", "900 °C", text), lambda: course(KILN, [(text, True)]),
+                 lambda: course(KILN, [("5 min", text)]), lambda: ripple(KILN, text, "5 min"), lambda: duty_to_hold(KILN, text), lambda: hold_verdict(KILN, text, "900 °C"),
+                 lambda: kiln_from_power("1 kW", text, "1 kJ/K"), lambda: kiln_from_power(text, "1 W/K", "1 kJ/K"), lambda: switching_to_hold(KILN, text, "600 °C"),
+                 lambda: cycles("5 min", "5 min", text), lambda: trace_of(text)):  # fmt: skip
+        with pytest.raises(LabError):
+            call()
+
+
+def test_level_pieces_count_only_at_their_own_edge():
+    held = course(KILN, [("1 h", number(duty_to_hold(KILN, "550 °C"), "dimensionless"))], start="550 °C")
+    assert_close(held.time_inside("520 °C", "580 °C"), Q(60, "min"), within=Q(1e-9, "min"))
+    off = course(KILN, [("1 h", False)])  # stays at the ambient exactly
+    assert_close(off.time_inside("20 °C", "30 °C"), Q(60, "min"), within=Q(1e-9, "min"))
+    assert off.time_above("20 °C").magnitude == 0
+
+
+@given(st.floats(701, 1300))
+def test_where_a_stuck_switch_leads_is_never_printed_too_low(ceiling):
+    sentence = hold_verdict(Kiln("80 min", Q(ceiling, "degC"))).sentence
+    assert (
+        float(sentence.partition("goes on to ")[2].split()[0]) >= ceiling - 1e-9
+    )  # rounding up looks at twelve figures

@@ -1,0 +1,376 @@
+"""Kiln logs of many kinds: nothing is dropped silently, nothing guessed silently; and what a log is worth."""
+
+import datetime
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from helpers import Tags, assert_close
+from hostile import GROWING, HOSTILE
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from labkit.data import value
+from labkit.errors import ChoiceProblem, LabError, RangeProblem, ReadingProblem, UnitProblem
+from labkit.heat.clock import times_read
+from labkit.heat.log import LEVELS, LISTED, HeatReport, heat_report, printed_times
+from labkit.heat.logfile import read_log
+from labkit.heat.probe import probe_tolerance, probe_voltage, probes
+from labkit.heat.trace import Trace
+from labkit.units import Q, Range
+
+INVENTED = Path(__file__).parent.parent / "workbooks" / "data" / "invented_firing_log.csv"
+COURSE = [(0, 20.5), (1, 31.0), (2, 40.25), (3, 55.5)]  # minutes, °C of most logs below
+START = datetime.datetime(2026, 5, 30, 23, 58)
+
+
+def pasted(form, heading="", course=COURSE):
+    """Return a log with a row for each reading; ``form`` is given the stamp, the minutes and the temperature."""
+    rows = [form(START + datetime.timedelta(minutes=minute), minute, celsius) for minute, celsius in course]
+    return "\n".join([heading, *rows] if heading else rows) + "\n"
+
+
+def comma(number):
+    return f"{number}".replace(".", ",")
+
+
+SAME = {  # every way of writing one and the same course
+    "semicolons": (pasted(lambda s, m, c: f"{m};{c}", "min;°C"), {}),
+    "decimal comma": (pasted(lambda s, m, c: f"{comma(m)};{comma(c)}", "min;°C"), {}),
+    "commas": (pasted(lambda s, m, c: f"{m},{c}", "Time (min),Temp (C)"), {}),
+    "tabs": (pasted(lambda s, m, c: f"{m}\t{comma(c)}", "min\t°C"), {}),
+    "blanks": (pasted(lambda s, m, c: f"  {m}   {comma(c)}", "min  °C"), {}),
+    "no heading": (pasted(lambda s, m, c: f"{m};{c}"), {"time_unit": "min", "unit": "°C"}),
+    "hours": (pasted(lambda s, m, c: f"{m / 60};{c}", "hours;°C"), {}),
+    "seconds": (pasted(lambda s, m, c: f"{m * 60};{c}", "t / s;T / °C"), {}),
+    "iso": (pasted(lambda s, m, c: f"{s.isoformat()};{c}", "time;°C"), {}),
+    "iso, zone": (pasted(lambda s, m, c: f"{s.isoformat()}+02:00;{c}", "time;°C"), {}),
+    "iso, zone changes": (pasted(lambda s, m, c: f"{s}Z;{c}" if m < 2 else f"{s + datetime.timedelta(hours=2)}+02:00;{c}", "time;°C"), {}),
+    "iso, blanks": (pasted(lambda s, m, c: f"{s} {comma(c)}"), {}),
+    "day first": (pasted(lambda s, m, c: f"{s:%d.%m.%Y %H:%M:%S};{comma(c)}", "Zeit;Ofen °C"), {}),
+    "month first, pm": (pasted(lambda s, m, c: f"{s:%m/%d/%Y %I:%M %p},{c}", "time,°C"), {}),
+    "date and clock apart": (pasted(lambda s, m, c: f"{s:%Y-%m-%d};{s:%H:%M:%S};{c}", "date;clock;°C"), {}),
+    "clock over midnight": (pasted(lambda s, m, c: f"{s:%H:%M},{c}", "time,°C"), {}),
+    "numbered rows": (pasted(lambda s, m, c: f"{m + 1},{s},{c}", "no,time,°C"), {}),
+    "more columns": (pasted(lambda s, m, c: f"{m};{c + 9};{c};21.5", "min;set °C;kiln °C;room °C"), {}),
+    "column by name": (pasted(lambda s, m, c: f"{m};{c + 9};{c}", "min;upper °C;lower °C"), {"column": "Lower"}),
+    "column by number": (pasted(lambda s, m, c: f"{m};{c + 9};{c}"), {"column": 3, "time_unit": "min"}),
+    "fahrenheit": (pasted(lambda s, m, c: f"{m};{c * 1.8 + 32}", "min;Temp (F)"), {}),
+    "kelvin, told": (pasted(lambda s, m, c: f"{m};{c + 273.15}", "min;kiln"), {"unit": "K"}),
+    "type k is no kelvin": (pasted(lambda s, m, c: f"{m};{c}", "min;type K °C"), {}),
+    "units in a line of their own": (pasted(lambda s, m, c: f"{m}\t{c * 1.8 + 32}", "A firing (invented)\n\ntime\tkiln\nmin\t°F"), {}),
+    "quoted": (pasted(lambda s, m, c: f'"{s}","{comma(c)}"', '"time","°C"'), {}),
+    "trailing separator": (pasted(lambda s, m, c: f"{m};{c};", "min;°C;"), {}),
+    "exponents": (pasted(lambda s, m, c: f"{m};{c:.6e}", "min;°C"), {}),
+    "blank lines": (pasted(lambda s, m, c: f"{m};{c}\n\n   ", "\n\nmin;°C"), {}),
+    "old line ends": (pasted(lambda s, m, c: f"{m};{c}", "min;°C").replace("\n", "\r"), {}),
+    "dos": (pasted(lambda s, m, c: f"{m};{c}", "min;°C").replace("\n", "\r\n").encode(), {}),
+    "utf-8 with a mark": (pasted(lambda s, m, c: f"{m};{c}", "min;°C").encode("utf-8-sig"), {}),
+    "utf-16": (pasted(lambda s, m, c: f"{m};{c}", "min;°C").encode("utf-16"), {}),
+    "utf-16 without a mark": (pasted(lambda s, m, c: f"{m};{c}", "min;°C").encode("utf-16-be"), {}),
+    "latin-1": (pasted(lambda s, m, c: f"{m};{c}", "min;°C").encode("latin-1"), {}),
+    "out of order": (pasted(lambda s, m, c: f"{m};{c}", "min;°C", [COURSE[i] for i in (0, 2, 1, 3)]), {}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", SAME)
+def test_every_way_of_writing_a_log_gives_the_same_trace(case):
+    source, told = SAME[case]
+    log = read_log(source, **told)
+    assert log.counts["rows"] == log.counts["kept"] == 4
+    assert log.trace.minutes == pytest.approx([minute for minute, _ in COURSE], abs=1e-5)
+    assert log.trace.celsius == pytest.approx([celsius for _, celsius in COURSE], abs=1e-3)
+
+
+def test_a_log_may_be_a_path(tmp_path):
+    path = tmp_path / "firing log.csv"
+    path.write_text(SAME["decimal comma"][0], encoding="utf-8")
+    for source in (path, str(path), path.read_bytes(), bytearray(path.read_bytes())):
+        assert len(read_log(source).trace) == 4
+    for source in (tmp_path, tmp_path / "none.csv", "none.csv", "", "\n", b"", "a\x00b"):
+        with pytest.raises(ReadingProblem):
+            read_log(source)
+    for source in (None, 5, ["0;20"], COURSE):
+        with pytest.raises(UnitProblem):
+            read_log(source)
+
+
+def test_millivolts_are_turned_with_their_junction():
+    course = [(m, float(probe_voltage(Q(c, "degC"), "20 °C").magnitude)) for m, c in COURSE]
+    text = pasted(lambda s, m, c: f"{m};{c:.6f}", "min;mV", course)
+    for told in ({}, {"junction": "20 °C"}, {"junction": "68 °F", "unit": "mV"}):
+        assert read_log(text, **told).trace.celsius == pytest.approx([c for _, c in COURSE], abs=0.001)
+    assert "guess" in read_log(text).words() and "guess" not in read_log(text, junction="20 °C").words()
+    assert read_log(text, junction="0 °C").trace.celsius[0] == pytest.approx(0.5, abs=0.02)  # 20 K less, near 0 °C
+    with pytest.raises(RangeProblem):
+        read_log(text, junction="500 °C")
+
+
+def test_dates_that_can_be_read_two_ways_are_refused():
+    def dated(*days):
+        return "\n".join(f"{day} 12:00;{20 + i}" for i, day in enumerate(days))
+
+    for days in (("03/04/2026", "04/04/2026"), ("3.4.26", "4.4.26"), ("26/03/01", "27/03/01", "28/03/02"), ("13/04/2026", "04/13/2026")):  # fmt: skip
+        with pytest.raises(ReadingProblem, match="can't be told apart"):
+            read_log(dated(*days))
+    assert read_log(dated("03/04/2026", "04/04/2026"), day_first=True).trace.duration == Q(1440, "min")
+    assert read_log(dated("03/04/2026", "04/04/2026"), day_first=False).trace.duration == Q(31 * 1440, "min")
+    assert read_log(dated("31/03/2026", "01/04/2026")).trace.duration == Q(1440, "min")
+    assert "no month is above 12" in read_log(dated("31/03/2026", "01/04/2026")).words()
+    assert read_log("3/4/2026 12:00;20\n3/4/2026 12:05;21").trace.duration == Q(5, "min")  # one day: no matter
+    assert read_log(dated("29.2.2028", "1.3.2028")).trace.duration == Q(1440, "min")  # a leap year
+
+
+def test_midnight_pauses_and_rows_out_of_order():
+    def minutes(*clock):
+        return times_read(np.array([text.encode() for text in clock]), "clock")[0].tolist()
+
+    assert minutes("23:59", "00:01", "11:00", "22:00", "00:01") == [1439, 1441, 2100, 2760, 2881]
+    assert minutes("23:58", "00:00", "23:59", "00:01") == [1438, 1440, 1439, 1441]
+    assert minutes("08:00", "21:00", "23:00", "00:01") == [480, 1260, 1380, 1441]
+    assert minutes("23:00", "25:00", "26:30:30") == [1380, 1500, 1590.5]  # time since the start
+    assert minutes("11:59 PM", "12:00 AM", "12:01 a.m.") == [1439, 1440, 1441]
+    assert np.isnan(minutes("10:00", "99:00", "10:61", "10:02")[1:3]).all()
+
+
+def test_what_cannot_be_told_apart_is_asked_for():
+    for text, words in {
+        "0;20\n1;30\n": "time_unit",
+        "min,°C\n0,5,551,2\n1,5,552,2\n": "semicolons",
+        "min;upper °C;lower °C\n0;20;30\n1;21;31\n": "column=2",
+        "0;20;30\n1;21;31\n": "column=2",
+        "a\nb\nc": "No line has a time",
+        "min;°C\n0;20\n": "at least two",
+        "min;°C\n0;20\n1;n/a\n2;9999\n": "impossible reading",
+    }.items():
+        with pytest.raises(ReadingProblem, match=words):
+            read_log(text)
+    with pytest.raises(ReadingProblem, match="no column 5"):
+        read_log("min;°C\n0;20\n1;21", column=5)
+    for wrong in ({"unit": "parsec"}, {"time_unit": "week"}):
+        with pytest.raises(ChoiceProblem):
+            read_log("min;°C\n0;20\n1;21", **wrong)
+    assert "nothing says otherwise" in read_log("min;kiln\n0;20\n1;21").words()
+    assert "though its heading says °F" in read_log("min;°F\n0;20\n1;21", unit="°C").words()
+
+
+def test_every_row_left_out_is_listed_with_its_reason():
+    text = "min;°C\n0;20\n2;22\n1;21\n3;23\n3;23\n4;900\n5;24\n6;25\n7;26\n8;-999\n9;9999\n10\n;5\n11;\n12;abc\n13;n/a\n14;1_0\n60;30\n61;30"
+    log = read_log(text)
+    assert [(skipped.row, skipped.reason) for skipped in log.skipped] == [
+        (6, "same time again"), (7, "spike"), (11, "impossible reading"), (12, "impossible reading"), (13, "too few columns"),
+        (14, "time not understood"), (15, "no reading"), (16, "reading not understood"), (17, "no reading"), (18, "reading not understood"),
+    ]  # fmt: skip
+    assert log.skipped[1].text == "4;900"
+    assert log.counts["rows"] == 19 and log.counts["kept"] == 9 and log.counts["out of order"] == 1
+    assert [tuple(end.magnitude for end in gap) for gap in log.gaps] == [(7, 60)]
+    assert_close(log.trace.gap_time, Q(53, "min"), within=Q(1e-9, "min"))
+    for word in (
+        "19 rows read, 9 kept, 10 left out",
+        "900 °C in line 7",
+        "1 row stood out of order",
+        "53 min not counted",
+    ):
+        assert word in log.words()
+    assert "19 rows" in Tags(log._repr_html_()).plain
+
+
+def test_all_rows_left_out_are_counted_though_not_all_are_listed():
+    rows = [f"{minute};{'n/a' if minute % 2 else 20}" for minute in range(5000)]
+    log = read_log("\n".join(["min;°C", *rows]))
+    assert log.counts["reasons"] == {"no reading": 2500} and len(log.skipped) == LISTED
+    assert not log.gaps  # a usual step of two minutes now
+
+
+def test_a_spike_is_one_reading_and_the_rule_can_be_changed():
+    def kept(celsius, **told):
+        return read_log("min;°C\n" + "\n".join(f"{m};{c}" for m, c in enumerate(celsius)), **told).counts["kept"]
+
+    assert kept([550, 551, 700, 551, 550, 550]) == 5
+    assert kept([550, 551, 400, 551, 550, 550]) == 5
+    assert kept([550, 551, 700, 551, 550, 550], spike_rate="200 °C/min") == 6
+    assert kept([550, 551, 700, 701, 702, 703]) == 6  # jumps away and stays
+    assert kept([550, 551, 700, 700, 551, 550]) == 6  # two readings are no spike
+    assert kept([550, 551, 700, 551, 701, 550, 551, 550]) == 6  # to and fro: the two that are far off
+    assert kept([20, 25, 20, 25, 20, 25]) == 6  # noise
+    assert kept([550, 551, 590, 551, 550, 550]) == 6  # 39 K in a minute: a kiln may
+
+
+CELL = st.one_of(
+    st.integers(-2000, 2000).map(str), st.floats(-100, 1500).map(lambda number: f"{number:.2f}"),
+    st.sampled_from(["", "n/a", "-", "nan", "inf", "1e5", "1e999", "0x10", "1_0", "--1", "1-2", "12:30", "2026-05-01 10:00", "°C", '"', '"5"', "5 5"]),
+    st.text(alphabet=st.characters(exclude_characters="\n\r", exclude_categories=["Cs"]), max_size=8),
+)  # fmt: skip
+ROW = st.one_of(st.lists(CELL, min_size=1, max_size=4).map(";".join), st.tuples(st.integers(0, 999), st.floats(0, 1300)).map(lambda row: f"{row[0]};{row[1]:.1f}"))  # fmt: skip
+
+
+@settings(max_examples=150)
+@given(st.lists(ROW, max_size=30))
+def test_rows_kept_and_rows_left_out_add_up_to_the_rows_there_are(rows):
+    text = "min;°C\n0;20\n1;21\n" + "\n".join(rows)
+    try:
+        log = read_log(text)
+    except ReadingProblem:  # the first rows no longer decide what kind of log it is
+        return
+    lines = text.encode().split(b"\n")
+    first = next(place for place, line in enumerate(lines) if line == b"0;20")
+    if "The first line is its heading." not in log.notes:
+        return
+    there = [line for line in lines[first:] if any(sign > 32 for sign in line)]
+    counts = log.counts
+    assert counts["rows"] == len(there) == counts["kept"] + counts["skipped"]
+    assert counts["kept"] == len(log.trace) and counts["skipped"] == len(log.skipped) == sum(counts["reasons"].values())
+    assert all(lines[skipped.row - 1].decode()[:200] == skipped.text for skipped in log.skipped)
+
+
+def test_hostile_text_ends_in_a_kind_word_or_in_rows_left_out():
+    assert len(HOSTILE) > 100
+    good = "min;°C\n0;20\n1;21\n"
+    trace = read_log(good).trace
+    ways = [
+        read_log,
+        lambda t: read_log(f"{t}\n{good}2;{t}\n{t};22\n{t}\n"),
+        lambda t: read_log(f"{t};{t}\n0;20\n1;21\n", time_unit="min"),
+        lambda t: read_log(good, column=t),
+    ]
+    told = [lambda t, name=name: read_log(good, **{name: t}) for name in ("unit", "time_unit", "junction", "spike_rate", "shortest_gap", "day_first")]  # fmt: skip
+    told += [lambda t, name=name: heat_report(trace, **{name: t}) for name in ("window", "lost", "probe", "hold")]
+    for place, text in enumerate(HOSTILE):
+        for ask in [*ways, *told[place % 3 :: 3]]:
+            try:
+                ask(text)
+            except LabError:
+                pass
+
+
+@pytest.mark.parametrize("piece", GROWING)
+def test_long_text_takes_no_longer_than_its_length(piece):
+    start = time.perf_counter()
+    for text in (piece * 30_000, "min;°C\n0;20\n1;21\n" + piece * 30_000, (piece + ";5\n") * 3000):
+        try:
+            read_log(text)
+        except LabError:
+            pass
+    assert time.perf_counter() - start < 3
+
+
+def test_a_long_log_is_read_at_once():
+    seconds = np.arange(100_000)
+    text = "s;°C\n" + "\n".join(f"{s};{20 + s % 500 / 10:.1f}" for s in seconds)
+    start = time.perf_counter()
+    log = read_log(text)
+    assert time.perf_counter() - start < 1.5  # 0.1 s on an idle machine; the benchmark has a million
+    assert log.counts["kept"] == seconds.size
+
+
+# ------------------------------------------------------------------------------- the invented firing
+def test_the_invented_log_has_all_that_logs_have():
+    log = read_log(INVENTED)
+    assert log.counts["rows"] == 393 and log.counts["out of order"] == 2 and len(log.gaps) == 1
+    assert log.counts["reasons"] == {"no reading": 1, "spike": 1}
+    assert "(invented)" in INVENTED.read_text(encoding="utf-8").splitlines()[0]
+    report = heat_report(log)
+    assert report.verdict.level == "enough" and report.over.high.magnitude == 0
+    # About 2 h to 560 °C, then about 2 h 40 min of holding: between that and the time on both slopes.
+    assert 155 < report.inside.likely.magnitude < 190 and 555 < report.peak.likely.magnitude < 575
+
+
+# --------------------------------------------------------------------------------------- the report
+def firing(hold=120, top=550.0, counted=None):
+    """A straight rise to the top in 100 min, a hold, and a straight fall in 100 min."""
+    return Trace([0, 100, 100 + hold, 200 + hold], [20, top, top, 20], counted)
+
+
+@pytest.mark.parametrize("trace, level", [
+    (firing(180), "enough"), (firing(60), "too short"), (firing(118, 520.0), "may be enough"), (firing(115, 525.0), "may be enough"),
+    (firing(180, 750.0), "too hot: lost"), (firing(180, 705.0), "may have been too hot"), (firing(180, 695.0), "may have been too hot"),
+    (firing(180, counted=[True, False, True]), "cannot say"), (firing(600, 400.0, [True, False, True]), "cannot say"),
+    (firing(60, 550.0, [True, False, True]), "too short"),
+])  # fmt: skip
+def test_each_verdict(trace, level):
+    # An unknown probe is ±10.5 to ±14 K here: far from every limit but where "may" is the word.
+    assert level in LEVELS
+    verdict = heat_report(trace).verdict
+    assert verdict.level == level and str(verdict).startswith(level)
+
+
+def test_a_gap_during_which_it_could_have_been_too_hot():
+    trace = Trace([0, 100, 250, 310, 400], [20, 550, 550, 550, 20], [True, True, False, True])
+    assert heat_report(trace).verdict.level == "cannot say"  # 60 min at 5 K/min reach 700 °C and come back
+    short = Trace([0, 100, 250, 260, 400], [20, 550, 550, 550, 20], [True, True, False, True])
+    assert heat_report(short).verdict.level == "enough"
+    while_cold = Trace([0, 50, 110, 210, 360, 460], [20, 25, 25, 550, 550, 20], [True, False, True, True, True])
+    assert heat_report(while_cold).verdict.level == "enough"
+
+
+def test_a_report_by_hand():
+    # Class 2 at 520 °C is ±3.9 K, a share of 0.75 %: read as r, the truth is between 0.9925 r and 1.0075 r.
+    report = heat_report(firing(180), probe="IEC class 2")
+    rate = 530 / 100
+
+    def inside(share):  # both slopes from 520 °C to the top, and the hold
+        return 180 + 2 * (550 - 520 / share) / rate
+
+    for end, share in zip(report.inside.ends, (0.9925, 1, 1.0075)):
+        assert_close(end, Q(inside(share), "min"), within=Q(1e-6, "min"))
+    assert_close(report.peak.high, Q(550 * 1.0075, "degC"), within=Q(1e-9, "K"))
+    assert_close(report.heating.likely, Q(rate, "delta_degC/min"), relative=1e-9)
+    assert report.verdict.level == "enough" and isinstance(report, HeatReport)
+    for text in (str(report), Tags(report._repr_html_()).plain):
+        assert "inside 520 to 580 °C" in text and "enough" in text and "IEC class 2" in text
+    assert "gas" in report.cautions().lower()
+    bare = heat_report(firing(180), probe=None)
+    assert bare.inside.low == bare.inside.high and "without the tolerance" in str(bare)
+
+
+def test_the_tolerance_at_every_grade_only_widens():
+    trace = firing(150, 556.0)
+    plain = heat_report(trace, probe=None)
+    for grade in probes():
+        report = heat_report(trace, probe=grade)
+        for name in ("inside", "longest", "above", "over", "peak", "heating", "cooling"):
+            span, middle = getattr(report, name), getattr(plain, name).likely
+            assert span.low <= span.likely == middle <= span.high
+        assert_close(report.peak.high - report.peak.likely, probe_tolerance("556 °C", grade), within=Q(1e-9, "K"))
+
+
+def test_what_was_asked_for_is_used():
+    trace = firing(60, 620.0)
+    assert heat_report(trace, window="600 to 640 °C", hold="1 h", probe="IEC class 1").verdict.level == "enough"
+    assert heat_report(trace, window=("600 °C", Q(640, "degC")), hold="1 h", probe=None).verdict.level == "enough"
+    assert heat_report(trace, lost="600 °C", probe=None).verdict.level == "too hot: lost"
+    default = heat_report(trace)
+    assert default.window[0] == value("firing", "window low").to("degC") and default.hold == value("firing", "hold")
+    for wrong in ({"window": "580 to 520 °C"}, {"window": "520 °C"}, {"lost": "500 °C"}, {"probe": "the good one"}, {"hold": "0 h"}, {"window": "2 to 3 h"}):  # fmt: skip
+        with pytest.raises(LabError):
+            heat_report(trace, **wrong)
+    with pytest.raises(UnitProblem):
+        heat_report("firing.csv")
+    blank = Trace([0, 100], [20, 550], [False])
+    assert heat_report(blank).verdict.level in ("cannot say", "too short")
+
+
+@given(st.lists(st.floats(0, 100_000), min_size=3, max_size=3).map(sorted))
+def test_printed_times_round_the_low_end_down_and_the_high_end_up(ends):
+    def minutes(text):
+        parts = text.split()
+        return sum(int(count) * {"h": 60, "min": 1, "s": 1 / 60}[unit] for count, unit in zip(parts[::2], parts[1::2]))
+
+    low, likely, high = ends
+    if low == high:
+        return
+    first, rest = printed_times(Range(*(Q(end, "min") for end in ends))).split(" to ")
+    last, middle = rest.split(", likely ")
+    tiny = 1e-6  # min: what counts as a whole minute
+    assert low - 1 <= minutes(first) <= low + tiny and high - tiny <= minutes(last) <= high + 1
+    assert abs(minutes(middle) - likely) <= 0.5 + tiny
+
+
+@given(st.floats(300, 760), st.floats(1, 400), st.floats(0.5, 20))
+def test_a_hotter_kiln_is_never_less_over_and_a_longer_hold_never_less_inside(top, hold, more):
+    first, hotter, longer = (heat_report(trace) for trace in (firing(hold, top), firing(hold, top + more), firing(hold + more, top)))  # fmt: skip
+    assert hotter.over.high >= first.over.high - Q(1e-9, "min")
+    assert longer.inside.low >= first.inside.low - Q(1e-9, "min")
+    if first.over.high.magnitude > 0:
+        assert first.verdict.level in ("too hot: lost", "may have been too hot")

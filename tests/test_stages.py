@@ -1,0 +1,70 @@
+"""The stages of urea: sources, times on the way up, and what is said of a course."""
+
+import pytest
+from chemicals import Tm
+from helpers import assert_close
+from hostile import HOSTILE
+
+from labkit.errors import LabError
+from labkit.heat.kiln import Kiln, course
+from labkit.heat.schedule import schedule
+from labkit.heat.stages import heat_remarks, stage_times, stages
+from labkit.heat.trace import Trace
+from labkit.units import Q, number
+
+PLAN = schedule("to 550 °C at 5 °C/min", "hold 3 h", "cool to 50 °C at 5 °C/min", start="50 °C")
+
+
+def test_stages_rise_and_have_sources():
+    found = stages()
+    starts = [number(stage.starts, "degC") for stage in found]
+    assert len(found) > 8 and all(stage.source and stage.kind for stage in found)
+    assert starts[:4] == sorted(starts[:4]) and all(stage.ends is None or stage.ends > stage.starts for stage in found)
+    assert {stage.kind for stage in found} == {"published", "from memory"}
+    # CAS Common Chemistry as another package ships it; others print 132.4 to 133.4 °C
+    assert_close(found[0].starts, Q(Tm("57-13-6", method="COMMON_CHEMISTRY"), "K").to("degC"), within=Q(0.1, "K"))
+
+
+def test_times_by_hand():
+    times = {one.stage.name: one for one in stage_times(PLAN)}
+    # from 50 °C at 5 K/min: 152 °C after 20.4 min, and as long again at the end
+    gas = times["ammonia and isocyanic acid come off"]
+    assert_close(gas.entered, Q(20.4, "min"), within=Q(1e-9, "min"))
+    assert_close(gas.inside, PLAN.duration - Q(40.8, "min"), within=Q(1e-6, "min"))
+    fast = times["cyanuric acid and ammelide form fast"]  # 190 to 250 °C, twice 12 min
+    assert_close(fast.inside, Q(24, "min"), within=Q(1e-9, "min"))
+    assert times["powder decomposes"].entered is None and times["powder decomposes"].inside.magnitude == 0
+    assert "not reached" in str(times["powder decomposes"])
+
+
+def test_a_rise_in_a_gap_is_known_only_from_its_end():
+    log = Trace([0, 10, 100, 110], [20, 30, 300, 310], counted=[True, False, True])
+    assert stage_times(log)[0].entered == Q(100, "min")
+    assert any("gaps" in remark for remark in heat_remarks(log))
+
+
+@pytest.mark.parametrize("steps, covered, words", [
+    (("to 450 °C at 5 °C/min", "hold 2 h"), True, "Too cool"), (("to 550 °C at 5 °C/min", "hold 30 min"), True, "Too short"), (("to 550 °C at 5 °C/min", "hold 3 h"), True, "loose"),
+    (("to 550 °C at 5 °C/min", "hold 3 h"), False, "Zhu"), (("to 720 °C at 5 °C/min", "hold 1 h"), True, "Too hot"), (("to 720 °C at 5 °C/min", "hold 1 h"), True, "Hang"),
+    (("to 650 °C at 5 °C/min", "hold 1 h"), True, "from memory"), (("to 550 °C at 5 °C/min", "hold 9 h"), True, "longer than that"), (("to 200 °C at 5 °C/min",), True, "extraction"),
+    (("to 550 °C at 5 °C/min", "hold 3 h"), True, "extraction"),
+])  # fmt: skip
+def test_remarks(steps, covered, words):
+    remarks = heat_remarks(schedule(*steps), covered)
+    assert words in " ".join(remarks)
+    assert "No yield is computed" in remarks[-1]
+
+
+def test_a_good_firing_is_not_scolded():
+    text = " ".join(heat_remarks(PLAN))
+    assert not any(word in text for word in ("Too", "lost", "Open", "longer than that"))
+
+
+def test_whatever_carries_a_trace_will_do():
+    run = course(Kiln("80 min", "900 °C"), [("2 h", True), ("2 h", False)])
+    assert stage_times(run)[0].entered is not None
+    assert stage_times(run.trace())[0].entered == stage_times(run)[0].entered
+    for text in (*HOSTILE, None, 5, [20, 550]):
+        for function in (stage_times, heat_remarks):
+            with pytest.raises(LabError):
+                function(text)
