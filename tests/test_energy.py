@@ -82,7 +82,7 @@ def test_a_ramp_that_is_too_fast_is_told_with_what_can_be_done():
     assert firing_energy(schedule(f"to 550 °C at {top * 0.999:.6f} °C/min"), "1 kW", kiln=KILN)
     with pytest.raises(RangeProblem, match="faster than the kiln can: at 550 °C.*at most 4.4 °C/min"):
         firing_energy(schedule(f"to 550 °C at {top * 1.01:.6f} °C/min"), "1 kW", kiln=KILN)
-    with pytest.raises(RangeProblem, match="faster than the kiln can"):
+    with pytest.raises(RangeProblem, match="never gets to 950 °C"):
         firing_energy(schedule("to 950 °C at 0.1 °C/min"), "1 kW", kiln=KILN)
 
 

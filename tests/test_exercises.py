@@ -40,8 +40,8 @@ def test_the_worked_answer_is_right_as_text_and_as_quantity(exercise):
 def test_five_per_cent_off_is_wrong(exercise):
     right = exercise.right()
     if number(right, right.units):
-        assert not judged(exercise, right * 1.05).right
-        assert not judged(exercise, right * 0.95).right
+        for factor in (0.95, 1.05):  # by the number shown, since a thermometer reading cannot be multiplied
+            assert not judged(exercise, Q(number(right, right.units) * factor, right.units)).right
 
 
 @pytest.mark.parametrize("exercise, hint", SLIPS, ids=lambda item: getattr(item, "key", None) or item[:30])
@@ -113,8 +113,8 @@ def test_no_object_can_raise(thing):
 
 
 def test_a_workbook_without_exercises_is_told_which_have_some():
-    for chapter in ("2", 2, None, "1.1"):
-        with pytest.raises(ChoiceProblem, match="0, 1, 4"):
+    for chapter in ("6", 6, None, "1.1"):
+        with pytest.raises(ChoiceProblem, match="0, 1, 2"):
             exercises(chapter)
 
 

@@ -374,3 +374,19 @@ def test_a_hotter_kiln_is_never_less_over_and_a_longer_hold_never_less_inside(to
     assert longer.inside.low >= first.inside.low - Q(1e-9, "min")
     if first.over.high.magnitude > 0:
         assert first.verdict.level in ("too hot: lost", "may have been too hot")
+
+
+@given(count=st.integers(0, 40), stamped=st.booleans(), word=st.sampled_from(["n/a", "", "-", "nan", "---"]))
+def test_rows_without_a_reading_at_the_start_are_rows_and_no_heading(count, stamped, word):
+    times = [f"2026-05-31 14:{minute:02d}" if stamped else f"{minute}" for minute in range(count + 4)]
+    readings = [word] * count + ["212", "392", "572", "752"]  # °F: 100, 200, 300 and 400 °C
+    text = "min;°F\n" + "\n".join(f"{time};{reading}" for time, reading in zip(times, readings))
+    log = read_log(text)
+    assert log.counts["rows"] == count + 4 and log.counts["skipped"] == count
+    assert log.trace.celsius.tolist() == pytest.approx([100, 200, 300, 400], abs=1e-9)
+
+
+def test_a_row_left_out_says_where_it_stood_if_that_is_known():
+    log = read_log("min;°C\n0;20\n1;21\n2;900\n3;22\n4;n/a\n5;23\nx;24\n6;24\n7;25")
+    found = {one.reason: (one.minutes, one.celsius) for one in log.skipped}
+    assert found == {"spike": (2.0, 900.0), "no reading": (4.0, None), "time not understood": (None, 24.0)}

@@ -68,3 +68,10 @@ def test_whatever_carries_a_trace_will_do():
         for function in (stage_times, heat_remarks):
             with pytest.raises(LabError):
                 function(text)
+
+
+def test_a_course_above_the_window_is_not_called_too_short():
+    for steps, hours in (("to 610 °C at 5 °C/min", "hold 9 h"), ("to 720 °C at 5 °C/min", "hold 2 h")):
+        said = heat_remarks(schedule(steps, hours))[0]
+        assert said.startswith("Above the window"), said
+    assert heat_remarks(schedule("to 550 °C at 5 °C/min", "hold 40 min"))[0].startswith("Too short")

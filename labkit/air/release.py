@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from labkit.air.limits import gas_name, single
+from labkit.air.limits import gas_name, gas_words, single
 from labkit.chemistry.formula import molar_mass
 from labkit.chemistry.thermolysis import gases, gases_at_most, route
 from labkit.data.cautions import cautions, firing_steps
@@ -103,7 +103,7 @@ class Release:
 
     def __str__(self):
         when = f" over {printed(self.duration)}" if self.steps else ""
-        return wrapped(f"{printed_up(self.amount)} of {self.gas}{when}. {self.assumption}".strip())
+        return wrapped(f"{printed_up(self.amount)} of {gas_words(self.gas)}{when}. {self.assumption}".strip())
 
 
 def firing_release(

@@ -12,6 +12,7 @@ from labkit.air.extraction import flow_needed
 from labkit.air.limits import Limit, gas_words, limits, single, strictest
 from labkit.air.release import firing_release
 from labkit.air.room import Room, course
+from labkit.chemistry.formula import subscripted
 from labkit.chemistry.gas import gas_volume
 from labkit.chemistry.thermolysis import gases, gases_at_most
 from labkit.data import guess
@@ -84,7 +85,7 @@ class RoomVerdict:
     def rows(self):
         """Return rows of text: gas, limit, what the air comes to, over or under, time over."""
         return [
-            (found.gas, f"{printed_down(check.limit.value)}, {check.limit.label}", fraction_text(check.figure),
+            (subscripted(found.gas), f"{printed_down(check.limit.value)}, {check.limit.label}", fraction_text(check.figure),
              "over" if check.over else "under", time_text(check.time_over))
             for found in self.figures for check in found.checks
         ]  # fmt: skip
@@ -112,14 +113,14 @@ class RoomVerdict:
         return f"{Note(self.sentence, 'care')._repr_html_()}<table>{body}</table>"
 
 
-def time_text(time):
-    """Return a time rounded up, or that it has no end.
+def time_text(time, none="no time"):
+    """Return a time rounded up, or that it has no end; ``none`` is said of none at all.
 
     >>> time_text(Q(4.66, "h")), time_text(Q(0, "h")), time_text(Q(float("inf"), "h"))
     ('4.7 h', 'no time', 'as long as one waits')
     """
     if not time.magnitude:
-        return "no time"
+        return none
     return printed_up(time) if np.isfinite(time.magnitude) else "as long as one waits"
 
 

@@ -100,7 +100,7 @@ def hours_text(time):
 
 def heat_warnings(firing):
     """Return what is wrong with a firing, as sentences; none if nothing is."""
-    return [remark for remark in heat_remarks(firing) if remark.startswith("Too ")]
+    return [remark for remark in heat_remarks(firing) if remark.startswith(("Too ", "Above "))]
 
 
 def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, mixing_factor=None):
@@ -143,7 +143,7 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
             Line("Room air", f"{name} at its peak", printed_range_up(found.peak), found.peak,
                  f"in mixed air, if it comes from 150 to 450 °C on the way up; more near the kiln. In the worst of these rooms at "
                  f"or over {over} of {len(verdict.checks)} limits; the strictest is {printed_down(verdict.limit.value)} ({verdict.limit.label})"),
-            Line("Room air", f"until {name} is gone", time_text(found.time_to_clear.high), found.time_to_clear,
+            Line("Room air", f"until {name} is gone", time_text(found.time_to_clear.high, "at once"), found.time_to_clear,
                  f"after the last of it, down to that limit, in the worst of these rooms; driven by the {found.time_to_clear.driver}"),
             Line("Room air", f"air to hold {name} there", printed_up(verdict.flow_needed), certain(verdict.flow_needed),
                  "of fresh air all through the release, in the worst of these rooms. Extraction at the kiln needs far less: it catches the gas before it mixes"),

@@ -142,6 +142,11 @@ def _minutes_on(kiln, minutes, celsius, powered):
         worst = int(np.argmax(most))
         at = max(celsius[worst], celsius[worst + 1])
         fastest = max(ceiling - at, 0) / tau
+        if not fastest > 0:
+            raise RangeProblem(
+                f"This kiln never gets to {at:.0f} °C: left on for ever it would settle at its ceiling, {ceiling:.0f} °C. Aim lower, "
+                "or use a kiln with a higher ceiling."
+            )
         raise RangeProblem(
             f"The ramp is faster than the kiln can: at {at:.0f} °C, {minutes[worst + 1]:.0f} min from the start, it asks for "
             f"{rate[worst]:.2g} °C/min, but this kiln (time constant {tau:.0f} min, ceiling {ceiling:.0f} °C) does at most "

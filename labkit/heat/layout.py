@@ -10,6 +10,19 @@ from labkit.heat.clock import DATE_ALONE, PATTERNS
 
 NUMBER = re.compile(rb"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _COMMA = re.compile(rb"[+-]?(?:[0-9]+,?[0-9]*|,[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
+MISSING = {
+    b"",
+    b"-",
+    b"--",
+    b"---",
+    b"n/a",
+    b"na",
+    b"nan",
+    b"null",
+    b"none",
+    b"#n/a",
+    b"?",
+}  # where a reading should be
 _QUOTED = b"\x1f"  # separates columns once quotation marks have been dealt with
 _SAMPLE = 300  # lines looked at
 _MOST_COLUMNS = 200
@@ -110,7 +123,7 @@ def layout_of(text, column=None):
     separator, decimal = best[1]
     (kind, time), _ = Counter((row[1], row[2]) for row in rows).most_common(1)[0]
     rows = [row for row in rows if (row[1], row[2]) == (kind, time)]
-    first = rows[0][0]
+    first = _first_row(sample, rows[0][0], separator, decimal, kind, time)
     width = Counter(row[4] for row in rows).most_common(1)[0][0]
     names = _names([line for place, line in sample if place < first], separator, width, decimal)
     if kind == "number":
@@ -145,6 +158,23 @@ def _seen(fields, decimal):
     if numeric[:1] == [0] and len(numeric) > 1:
         return "number", (0,), numeric, len(fields)
     return None, (), [], len(fields)
+
+
+def _first_row(sample, first, separator, decimal, kind, time):
+    """Return the first line of data: of the rows just above the first reading, those that only lack a reading count too."""
+    pattern = NUMBER if decimal == b"." else _COMMA
+    for place, line in reversed([row for row in sample if row[0] < first]):
+        fields = split(line, separator)
+        if kind == "number":
+            bare = [field.strip().lower() for field in fields]
+            row = len(bare) > 1 and pattern.fullmatch(bare[0]) and all(
+                field in MISSING or pattern.fullmatch(field) for field in bare[1:])  # fmt: skip
+        else:
+            row = len(fields) > time[-1] + 1 and _seen(fields, decimal)[:2] == (kind, time)
+        if not row:
+            break
+        first = place
+    return first
 
 
 def _names(lines, separator, width, decimal):

@@ -20,11 +20,16 @@ LEVELS = ("enough", "may be enough", "too short", "too hot: lost", "may have bee
 
 @dataclass(frozen=True)
 class Skipped:
-    """A row that was left out: its line in the file (the first is 1), its text and why."""
+    """A row that was left out: its line in the file (the first is 1), its text and why.
+
+    ``minutes`` from the start of the trace and ``celsius`` are None where they could not be read.
+    """
 
     row: int
     text: str
     reason: str
+    minutes: float | None = field(default=None, repr=False)
+    celsius: float | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -13,7 +13,7 @@ import numpy as np
 
 from labkit.errors import RangeProblem, ReadingProblem, UnitProblem, chosen
 from labkit.heat.clock import times_read
-from labkit.heat.layout import NUMBER, layout_of
+from labkit.heat.layout import MISSING, NUMBER, layout_of
 from labkit.heat.log import LISTED, KilnLog, Skipped
 from labkit.heat.probe import _celsius, _emf
 from labkit.heat.trace import Trace
@@ -27,7 +27,6 @@ JUNCTION = "20 °C"  # our choice where none is given
 SPIKE_RATE, SPIKE_SIZE = "50 °C/min", 20.0  # from memory: faster than a bench kiln; and K, more than noise
 SHORTEST_GAP = "2 min"  # our choice
 _CHUNK = 100_000  # rows read at once
-_MISSING = {b"", b"-", b"--", b"---", b"n/a", b"na", b"nan", b"null", b"none", b"#n/a", b"?"}
 _LONGEST_TEXT, _LONGEST_FIELD = 200, 64
 REASONS = ("too few columns", "time not understood", "no reading", "reading not understood",
            "impossible reading", "same time again", "spike")  # fmt: skip
@@ -99,7 +98,7 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
     trace = _trace(minutes[order], celsius[order], least_gap)
     return KilnLog(
         trace=trace,
-        skipped=_skipped(written, layout, starts, ends, lines, reasons),
+        skipped=_skipped(written, layout, starts, ends, lines, reasons, minutes - minutes[order[0]], celsius),
         counts=_counts(reasons, late),
         gaps=_gaps(trace),
         notes=tuple(filter(None, (
@@ -195,7 +194,7 @@ def _columns(data, starts, ends, layout, unit, cold, time_unit, day_first):
         fields = _fields(data, bounds, rows, layout.column, layout.column)
         celsius[rows] = _numbers(fields, layout.decimal)
         odd = np.isnan(celsius[rows]) & (reasons[rows] == 0)
-        empty = np.isin(np.char.lower(np.char.strip(fields[odd])), list(_MISSING))
+        empty = np.isin(np.char.lower(np.char.strip(fields[odd])), list(MISSING))
         reasons[rows][odd] = np.where(empty, _NONE, _NO_NUMBER)
     if layout.kind == "number":
         factor, note = _time_factor(time_unit, layout)
@@ -337,14 +336,15 @@ def _gaps(trace):
     return tuple((Q(float(trace.minutes[i]), "min"), Q(float(trace.minutes[i + 1]), "min")) for i in places)
 
 
-def _skipped(written, layout, starts, ends, lines, reasons):
-    """Return the first rows left out, with their text as it was written."""
+def _skipped(written, layout, starts, ends, lines, reasons, minutes, celsius):
+    """Return the first rows left out, with their text as it was written, and with time and reading where those are known."""
     tidied = written.split(b"\n") if layout.quoted or layout.blanks else None
     listed = []
     for row in np.flatnonzero(reasons)[:LISTED]:
         line = tidied[lines[row] - 1] if tidied else written[starts[row] : ends[row]]
         shown = line[: 4 * _LONGEST_TEXT].decode("utf-8", "replace")[:_LONGEST_TEXT]
-        listed.append(Skipped(int(lines[row]), shown, REASONS[reasons[row] - 1]))
+        known = (float(size) if np.isfinite(size) else None for size in (minutes[row], celsius[row]))
+        listed.append(Skipped(int(lines[row]), shown, REASONS[reasons[row] - 1], *known))
     return tuple(listed)
 
 

@@ -158,8 +158,14 @@ def _window_remark(trace):
     if number(peak, "degC") < number(low, "degC"):
         return (f"Too cool: it peaks at {printed(peak)} and never gets to {number(low, 'degC'):g} °C, where the usual "
                 f"window begins ({row('firing', 'window low')['kind']}).")  # fmt: skip
+    over = trace.time_above(high)
     if number(inside, "h") < number(value("firing", "hold"), "h"):
-        return f"Too short: it is {printed(inside)} from {window}; {usually}. Half-way products may stay in the powder."
+        if number(over, "min") > number(inside, "min"):  # not too little heat, but too much
+            return (f"Above the window: it is {printed(inside)} from {window} and {printed(over)} above it, where less powder "
+                    f"stays ({row('firing', 'window high')['kind']}).")  # fmt: skip
+        hotter = f" and {printed(over)} above it" if number(over, "min") >= 1 else ""
+        return (f"Too short: it is {printed(inside)} from {window}{hotter}; {usually}. Half-way products may stay in the "
+                "powder.")  # fmt: skip
     longer = (
         " It is longer than that, which costs powder." if number(inside, "h") > 1.25 * number(usual.high, "h") else ""
     )

@@ -97,7 +97,7 @@ def printed_range(span, figures=2, unit=None):
     ----------
     span : Range
     figures : int
-        Significant figures of each number.
+        Significant figures of each number; more, up to three more, where the three would look the same.
     unit : str, optional
         Unit to write in; without it a unit with a handy magnitude is chosen.
 
@@ -116,7 +116,10 @@ def printed_range(span, figures=2, unit=None):
     low, likely, high = (converted(value, unit) for value in span.ends)
     if low == high:
         return printed(likely, figures + 1, unit)
-    ends = [printed(value, figures, unit) for value in (low, likely, high)]
+    for more in range(4):
+        ends = [printed(value, figures + more, unit) for value in (low, likely, high)]
+        if len(set(ends)) == len({end.magnitude for end in (low, likely, high)}):
+            break
     symbol = ends[2].partition(" ")[2]
     return f"{ends[0].partition(' ')[0]} to {ends[2]}, likely {ends[1].partition(' ')[0]} {symbol}".strip()
 

@@ -1,0 +1,192 @@
+"""The panel of workbook 03: a firing in a room, what the air comes to, and what an extraction carries."""
+
+from functools import lru_cache
+
+from labkit.air.extraction import exhaust_concentration, extraction_flow, face_velocity_verdict
+from labkit.air.limits import gas_words, limits
+from labkit.air.release import firing_release
+from labkit.air.room import Room, course
+from labkit.air.verdict import OUTSIDE, fraction_text, room_verdict, time_text
+from labkit.chemistry.thermolysis import precursors
+from labkit.data import guess
+from labkit.data.cautions import cautions, firing_steps
+from labkit.errors import RangeProblem
+from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
+from labkit.plots.room import room_courses, room_picture, said_in_words
+from labkit.units import Q, Range, nominal, number, number_text, printed, printed_down
+
+ROOMS = {"closed garage": "garage closed", "closed house": "house closed",
+         "ventilated laboratory": "laboratory ventilated", "typed below": None}  # fmt: skip
+TIMING = {"evenly over the time below": False, "all at once, the worst": True}
+_LIMITS = (  # argument, unit, least, most, what to say
+    ("precursor_mass", "g", 0.01, 10_000, "The mass has to lie between 0.01 g and 10 kg."),
+    ("over", "h", 1 / 60, 48, "The gas has to come over 1 min to 48 h."),
+    ("volume", "m**3", 2, 10_000, "The volume of the room has to lie between 2 and 10 000 m³."),
+    ("air_changes", "1/hour", 0, 60, "The air changes have to lie between 0 and 60 /h."),
+    ("mixing_factor", "dimensionless", 1, 100,
+     "The mixing factor is 1 for perfect mixing and up to 10 for very poor; type for instance 1 to 10, likely 3."),
+    ("opening", "m**2", 0.001, 20, "The opening has to lie between 10 cm² and 20 m²."),
+)  # fmt: skip
+_SCALARS = {"precursor_mass": "mass", "over": "time", "opening": "opening"}
+_WHOSE = {"volume": "the volume of the room", "air_changes": "the air changes", "mixing_factor": "the mixing"}
+
+
+def room_answer(
+    precursor, precursor_mass, at_once, over, volume, ventilation, air_changes, mixing_factor, opening, face_velocity
+):
+    """Return the Answer of the panel.
+
+    Parameters
+    ----------
+    precursor : str
+        One of ``labkit.chemistry.thermolysis.precursors()``.
+    precursor_mass, over : quantity [mass], [time]
+    at_once : bool
+        True for all the gas in the first moment; ``over`` then plays no part.
+    volume : Range [volume]
+    ventilation : str or None
+        A row of ``air_changes.csv``; None for what ``air_changes`` says.
+    air_changes, mixing_factor : Range [rate], []
+    opening, face_velocity : quantity [area], [velocity]
+        Of the extraction.
+    """
+    changes = guess("air_changes", ventilation) if ventilation else air_changes
+    given = {"precursor_mass": precursor_mass, "over": over, "volume": volume, "air_changes": changes,
+             "mixing_factor": mixing_factor, "opening": opening}  # fmt: skip
+    plain = _plain(given)
+    found = _room(
+        precursor, plain["precursor_mass"], None if at_once else plain["over"],
+        plain["volume"], plain["air_changes"], plain["mixing_factor"],
+    )  # fmt: skip
+    rows = (*found.rows, *_extraction(found.release, opening, face_velocity))
+    return Answer(found.sentence, found.svg, rows, f"{cautions(*firing_steps(precursor), 'room')}")
+
+
+class _Found:
+    """What does not follow the slider of the extraction: release, sentence, picture and the rows above."""
+
+    def __init__(self, release, sentence, svg, rows):
+        self.release, self.sentence, self.svg, self.rows = release, sentence, svg, rows
+
+
+@lru_cache(16)  # the slider of the extraction changes nothing here
+def _room(precursor, grams, hours, volume, changes, mixing):
+    """Return the _Found of plain numbers: g, h (None for all at once), and ends in m³, 1/h and a plain number."""
+    mass = Q(grams, "g")
+    when = {"profile": "all at once"} if hours is None else {"over": Q(hours, "h")}
+    spans = {"volume": _span(volume, "m**3"), "air_changes": _span(changes, "1/hour"),
+             "mixing_factor": _span(mixing, "dimensionless")}  # fmt: skip
+    worst = Room(spans["volume"].low, spans["air_changes"].low, spans["mixing_factor"].high)
+    verdict = room_verdict(mass, worst, precursor=precursor, **when)
+    rows = [("Rounded up", "at best", "likely", "at worst")]
+    found = []
+    for figures in verdict.figures:  # the gas that decides comes first
+        release = firing_release(mass, precursor, gas=figures.gas, share="at most", **when)
+        runs = room_courses(release, **spans)
+        found.append((release, runs))
+        rows += _rows(figures.gas, figures.limit, runs)
+    release, runs = found[0]
+    peaks, limit = [run.peak[0] for run in runs], verdict.limit
+    alt = said_in_words(release, peaks, [run.time_over(limit) for run in runs])
+    sentence = _sentence(mass, precursor, release, volume, verdict.level, limit, peaks, _driver(release, spans))
+    return _Found(release, sentence, room_picture(release, runs, alt), tuple(rows))
+
+
+def _sentence(mass, precursor, release, volume, level, limit, peaks, driver):
+    when = f"over {printed(release.duration)}" if release.steps else "all at once"
+    low, _, high = (fraction_text(peak) for peak in peaks)
+    spread = high if low == high else f"{low.removesuffix(' ppm')} to {high}, spread mostly by {driver}"
+    name = gas_words(release.gas)
+    return (
+        f"{printed(mass)} of {precursor}, its gas {when}, in {_numbers(volume, 'm³')}: {level}. {name[0].upper()}{name[1:]} "
+        f"may reach {spread}, beside a limit of {printed_down(limit.value)} ({limit.label}); isocyanic acid (HNCO) has no "
+        f"safe figure. {OUTSIDE}"
+    )
+
+
+def _driver(release, spans):
+    """Return in words which guess alone moves the peak the most."""
+
+    def swing(name):
+        ends = []
+        for end in (spans[name].low, spans[name].high):
+            room = Room(**{other: end if other == name else span.likely for other, span in spans.items()})
+            ends.append(course(room, release).peak[0].magnitude)
+        return abs(ends[1] - ends[0])
+
+    return _WHOSE[max(spans, key=swing)]
+
+
+def _rows(gas, strict, runs):
+    """Return the rows of one gas: what it comes to in the best, likely and worst room, and each limit beside that."""
+    name, limit = gas_words(gas), printed_down(strict.value)
+    means = {"15 min": [run.highest_mean("15 min") for run in runs], "8 h": [run.highest_mean("8 h") for run in runs]}
+    peaks = [run.peak[0] for run in runs]
+    reached = {**means, "up to 10 h": means["8 h"], "ceiling": peaks, "escape": peaks}  # 10 h: never more than 8 h
+    yield (f"{name[0].upper()}{name[1:]} in mixed air, the most that the atoms allow; more near the kiln", "", "", "")
+    yield ("peak", *map(fraction_text, peaks))
+    yield ("highest mean over 15 min", *map(fraction_text, means["15 min"]))
+    yield ("highest mean over 8 h", *map(fraction_text, means["8 h"]))
+    yield (f"time at or over {limit}", *(time_text(run.time_over(strict)) for run in runs))
+    yield (f"then clear of {limit} after", *(time_text(run.time_to_clear(strict)) for run in runs))
+    for one in limits(gas):
+        words = ("over" if size >= one.value else "under" for size in reached[one.averaging])
+        yield (f"{printed_down(one.value)}: {one.label}", *words)
+
+
+def _extraction(release, opening, face_velocity):
+    """Return the rows about an extraction; its outlet carries all that it takes in."""
+    flow = extraction_flow(face_velocity, area=opening)
+    said = str(face_velocity_verdict(face_velocity)).splitlines()[0].split(". ")[0].rstrip(".")
+    carried = fraction_text(exhaust_concentration(release.highest_rate, flow)) if release.steps else "one puff"
+    yield ("Isocyanic acid (HNCO): no safe figure", "", "", "")
+    yield (f"Extraction, {printed(opening)} at {printed(face_velocity, 2)}: {said[0].lower()}{said[1:]}", "", "", "")
+    yield ("air it draws, rounded down", "", "", printed_down(flow))
+    yield (f"{gas_words(release.gas)} in its outlet, all taken in", "", "", carried)
+
+
+def _plain(given):
+    """Return argument to its plain number, or (low, likely, high), and refuse what no room or firing is like."""
+    found = {}
+    for name, unit, least, most, words in _LIMITS:
+        value = given[name]
+        ends = value.ends if isinstance(value, Range) else (value,)
+        if any(nominal(end) is not end for end in ends):
+            raise RangeProblem(f"Type the {_SCALARS[name]} without ±: the value that is worst.")
+        numbers = tuple(number(end, unit) for end in ends)
+        if not (least <= min(numbers) and max(numbers) <= most):
+            raise RangeProblem(words)
+        found[name] = numbers if isinstance(value, Range) else numbers[0]
+    return found
+
+
+def _span(numbers, unit):
+    return Range(*(Q(size, unit) for size in numbers))
+
+
+def _numbers(ends, symbol):
+    low, likely, high = (number_text(end, 3) for end in ends)
+    return f"{likely} {symbol}" if low == high else f"{low} to {high} {symbol}"
+
+
+def room_panel():
+    """Return the panel of workbook 03: can this room carry the gas of a firing?"""
+    return Panel(
+        "Can this room carry the gas?",
+        {
+            "precursor": Choice("Precursor", precursors(), "urea"),
+            "precursor_mass": TypedBox("Precursor to fire", "12 g", "[mass] > 0"),
+            "at_once": Choice("Its gas comes", TIMING, "evenly over the time below"),
+            "over": TypedBox("Time over which it comes", "2 h", "[time] > 0", hint="such as 90 min"),
+            "volume": TypedBox("Volume of the room", "34 m³", "[volume] > 0", ranged=True,
+                               hint="such as 30 m³, or a range"),
+            "ventilation": Choice("Air changes", ROOMS, "closed garage"),
+            "air_changes": TypedBox("Air changes, if typed", "0.5 /h to 2 /h, likely 1 /h", "[rate] >= 0",
+                                    name="air changes", ranged=True, hint="such as 0.8 /h, or a range"),
+            "mixing_factor": TypedBox("Mixing factor", "1 to 10, likely 3", "[] > 0", ranged=True,
+                                      hint="1 perfect, 10 very poor; a range"),
+            "opening": TypedBox("Opening of an extraction", "0.3 m²", "[area] > 0", hint="such as 1500 cm²"),
+            "face_velocity": UnitSlider("Speed of the air through it", "m/s", 0.05, 1.5, 0.05, 0.5),
+        },
+        room_answer,
+    )  # fmt: skip
