@@ -9,7 +9,7 @@ from labkit.exercises import CHAPTERS, exercises, judged
 from labkit.panels import practice
 from labkit.panels.batch import batch_answer, batch_panel
 from labkit.panels.mass_balance import gas_table, mass_balance_panel
-from labkit.units import Q, Range, number_text, read, unit_text
+from labkit.units import Q, Range, certain, number_text, read, unit_text
 
 # Script, markup and the like, cut to what a box can be expected to meet in a test of a few seconds.
 SHARP = [text for text in HOSTILE if len(text) < 2000][::6]
@@ -97,7 +97,8 @@ def test_09_answers_for_every_choice():
             panel.controls[name].box.value = option
             assert panel.trouble is None, (name, option)
     answer = batch_answer(read("2 g"), "urea", Range(Q(0.1), Q(0.2), Q(0.3)), ("ZnCl2", "ethanol"), Q(1, "percent"),
-                          read("1 dm²"), read("3 h"), "donor and platinum")  # fmt: skip
+                          certain(Q(2, "kW")), read("30 m³"), read("1 dm²"), read("3 h"), "donor and platinum")  # fmt: skip
+    assert "can't carry this" in answer.sentence and "kWh" in answer.sentence
     assert "ethanol" in answer.sentence and "likely" in answer.sentence
 
 

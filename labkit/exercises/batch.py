@@ -1,9 +1,11 @@
 """Workbook 09: the sums of a whole batch.  All numbers are invented."""
 
+from labkit.air.extraction import flow_needed
 from labkit.chemistry.formula import mass_fractions
 from labkit.chemistry.gas import gas_volume
 from labkit.chemistry.thermolysis import gases, gases_at_most, route
 from labkit.exercises.exercise import Exercise
+from labkit.heat.energy import firing_energy
 from labkit.hydrogen import hydrogen_ceiling, hydrogen_from_photons, hydrogen_volume
 from labkit.solutions import dopant_dose, molarity
 from labkit.units import Q
@@ -117,5 +119,34 @@ EXERCISES = (
                 100 * hydrogen_volume(hydrogen_from_photons("84.0 mmol", "0.310 %"), "20 °C")
             ),
         },
+    ),
+    Exercise(
+        "9.9",
+        "The elements of a kiln take 1.80 kW while they are on, and in a firing of 5.95 h (cooling not counted) they are "
+        "on for 46.0 % of the time. How many kWh is that?",
+        lambda: firing_energy("5.95 h", "1.80 kW", "46.0 %").likely,
+        "1.80 kW times 5.95 h times 0.460.",
+        slips={
+            "The elements are not on all the time; 46.0 % of 5.95 h.": lambda: Q(1.80 * 5.95, "kWh"),
+            "A kilowatt-hour is power times time; you divided.": lambda: Q(1.80 / 5.95 * 0.46, "kWh"),
+        },
+    ),
+    Exercise(
+        "9.10",
+        "The plan's worst case is 1.60 mol of ammonia, coming evenly over 100 min. How many cubic metres of fresh air an "
+        "hour, perfectly mixed, hold it at 25 ppm? Take 24.47 L/mol, and round up to two figures.",
+        lambda: flow_needed(Q(1.60 / (100 / 60), "mol/h"), "25 ppm"),
+        "1.60 mol over 100 min are 0.960 mol/h, or 0.02349 m³/h of ammonia. Divide by 0.000025. A room mixes worse "
+        "than that.",
+        figures=2,
+        slips={
+            "That is for the whole amount in one hour; it comes over 100 min.": lambda: flow_needed(
+                "1.60 mol/h", "25 ppm"
+            ),
+            "That is for each minute; the question asks for an hour.": lambda: Q(
+                1.60 / 100 * 24.465e-3 / 25e-6, "m**3/h"
+            ),
+        },
+        tolerance=0.03,
     ),
 )
