@@ -87,7 +87,7 @@ def test_thiourea_is_judged_by_its_carbon_disulfide_too():
 
 @pytest.mark.parametrize("steps, words", [
     (["to 420 °C at 5 °C/min", "hold 3 h"], "Too cool"), (["to 550 °C at 5 °C/min", "hold 40 min"], "Too short"),
-    (["to 720 °C at 5 °C/min", "hold 3 h"], "Too hot"),
+    (["to 720 °C at 5 °C/min", "hold 3 h"], "Too hot"), (["to 690 °C at 5 °C/min", "hold 3 h"], "Above the window"),
 ])  # fmt: skip
 def test_a_firing_that_goes_wrong_is_said_first(steps, words):
     plan = batch_plan("3 g", area="180 cm²", time="5 h", firing=steps)
@@ -114,3 +114,10 @@ def test_guesses_say_that_they_are():
     lines = {line.item: line.note for line in heat_lines(as_schedule(None), True)}
     assert "from memory" in lines["energy"] and "common practice" in lines["energy"]
     assert "2024" in lines["cost"] and "from memory" in lines["the whole firing"]
+
+
+def test_heat_after_a_good_hold_is_not_passed_over():
+    plan = batch_plan("3 g", area="180 cm²", time="5 h",
+                      firing=["to 550 °C at 5 °C/min", "hold 3 h", "to 690 °C at 5 °C/min", "hold 3 h"])  # fmt: skip
+    assert any("600 °C" in remark and "hydrogen cyanide" in remark for remark in plan.remarks)
+    assert "hydrogen cyanide" in plan.find("time in the window").note

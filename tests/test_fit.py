@@ -62,6 +62,12 @@ def test_a_short_stretch_is_told_to_be_short():
     rise = noisy(course(MADE, [("5 h", True)]).trace(), 1.0, 3)
     short = kiln_fit(rise, heating=("0 min", "50 min"))
     assert not short.told and short.ceiling is None and short.time_constant is None
+    assert (
+        "Log on" not in short.sentence and "Keep logging" in short.sentence
+    )  # and no kiln is sent to its ceiling unwatched
+    assert all(
+        words in short.sentence for words in ("kiln empty", "someone beside it", "never above its rated temperature")
+    )
     assert "at least" in short.sentence and number(short.at_least, "degC") < 900
     assert float(short.sentence.partition("at least ")[2].split()[0]) <= number(short.at_least, "degC")
     with pytest.raises(RangeProblem, match="whole kiln"):

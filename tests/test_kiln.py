@@ -1,5 +1,7 @@
 """A switched kiln against a solver of differential equations, dense sampling, and the laws of a lag."""
 
+from time import perf_counter
+
 import numpy as np
 import pytest
 from helpers import assert_close
@@ -8,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp, trapezoid
 
+from labkit.data.cautions import cautions
 from labkit.errors import LabError, RangeProblem
 from labkit.heat.hold import duty_to_hold, fastest_rate, hold_verdict, ripple, switching_to_hold
 from labkit.heat.kiln import Kiln, course, cycles, kiln_from_power, trace_of
-from labkit.units import Q, Range, number
+from labkit.units import Note, Q, Range, number, range_from, read
 
 KILN = Kiln("80 min", "900 °C")
 kilns = st.builds(lambda tau, ceiling: Kiln(Q(tau, "min"), Q(ceiling, "degC")), st.floats(5, 300), st.floats(100, 1300))
@@ -121,7 +124,7 @@ def test_fastest_rate_is_the_slope_of_the_course():
 # ---------------------------------------------------------------------------------------- verdicts
 @pytest.mark.parametrize("tau, ceiling, level", [
     ("80 min", "900 °C", "can hold"), ("80 min", "500 °C", "cannot hold"), ("80 min", "520 °C", "cannot hold"), ("80 min", "560 °C", "little reserve"),
-    ("80 min", "590 °C", "little reserve"), ("80 min", "480 to 900 °C", "may hold"), ("60 to 100 min", "750 to 950 °C", "can hold"),
+    ("80 min", "590 °C", "little reserve"), ("80 min", "521 °C", "little reserve"), ("80 min", "480 to 900 °C", "may hold"), ("60 to 100 min", "750 to 950 °C", "can hold"),
     ("80 min", "400 to 510 °C", "cannot hold"),
 ])  # fmt: skip
 def test_hold_verdict(tau, ceiling, level):
@@ -137,7 +140,7 @@ def test_a_range_of_kilns_gives_ranges_that_hold_every_kiln():
         for name in ("duty", "warm_up", "on", "off"):
             span, single = getattr(verdict, name), getattr(alone, name).likely
             assert span.low * (1 - 1e-12) <= single <= span.high * (1 + 1e-12)
-    assert "cut-out" in verdict.sentence and "cut-out" not in hold_verdict(Kiln("1 h", "650 °C")).sentence
+    assert "cut-out" in verdict.sentence and "cut-out" not in hold_verdict(Kiln("1 h", "595 °C")).sentence
     warm = course(kiln.likely, [(verdict.warm_up.likely, True)])
     assert_close(Q(warm.celsius[-1], "degC"), Q(530, "degC"), within=Q(1e-6, "K"))
 
@@ -184,9 +187,79 @@ def test_level_pieces_count_only_at_their_own_edge():
     assert off.time_above("20 °C").magnitude == 0
 
 
-@given(st.floats(701, 1300))
+@given(st.floats(601, 1300))
 def test_where_a_stuck_switch_leads_is_never_printed_too_low(ceiling):
     sentence = hold_verdict(Kiln("80 min", Q(ceiling, "degC"))).sentence
     assert (
-        float(sentence.partition("goes on to ")[2].split()[0]) >= ceiling - 1e-9
+        float(sentence.partition("heats up to ")[2].split()[0]) >= ceiling - 1e-9
     )  # rounding up looks at twelve figures
+
+
+def test_holding_a_window_is_not_shown_as_a_right_answer():
+    right = Note("", "right")._repr_html_().partition("border-left:")[2].partition(";")[0]
+    for ceiling in ("900 °C", "690 °C", "597 to 599 °C", "521 °C", "480 to 900 °C"):
+        assert right not in hold_verdict(Kiln("80 min", ceiling), "400 °C", "450 °C")._repr_html_()
+
+
+@pytest.mark.parametrize("ceiling, words", [
+    ("690 °C", "beyond 600 °C, from where powder is being lost, with more hydrogen cyanide"), ("480 to 690 °C", "beyond 600 °C"),
+    ("900 °C", "beyond 700 °C, where the powder is lost, with more hydrogen cyanide"), ("480 to 900 °C", "beyond 700 °C"),
+])  # fmt: skip
+def test_a_switch_that_sticks_is_told_of_from_where_powder_is_being_lost(ceiling, words):
+    sentence = hold_verdict(Kiln("80 min", ceiling)).sentence
+    assert words in sentence and "cut-out" in sentence and "goes on to" not in sentence
+
+
+def test_a_kiln_without_reserve_does_not_begin_with_can_hold():
+    assert hold_verdict(Kiln("80 min", "521 °C")).sentence.startswith("The kiln can only just hold")
+    assert hold_verdict(Kiln("80 min", "900 °C")).sentence.startswith("The kiln can hold")
+
+
+def test_cautions_belong_to_a_verdict_a_ripple_and_a_switching():
+    for thing in (hold_verdict(KILN), ripple(KILN, "6 min", "4 min"), switching_to_hold(KILN, "540 °C", "560 °C")):
+        assert thing.cautions() == cautions("firing", "kiln")
+
+
+@settings(max_examples=60)
+@given(kiln=kilns, where=st.floats(0.05, 0.9), width=st.floats(0.01, 0.09))
+def test_printed_times_of_switching_keep_the_kiln_inside(kiln, where, width):
+    _, ceiling, ambient = kiln._numbers("test")
+    low, high = (Q(ambient + share * (ceiling - ambient), "degC") for share in (where, where + width))
+    found = switching_to_hold(kiln, low, high)
+    words = str(found).removeprefix("at most ").partition(" at a time")[0].split(" and ")
+    on, off = (read(one.rpartition(" ")[0], "[time]") for one in words)
+    assert on <= found.on * (1 + 1e-9) and off <= found.off * (1 + 1e-9)
+    assert on > 0.98 * found.on and off > 0.98 * found.off
+    steady = ripple(kiln, on, off)
+    low, _, high = str(steady).partition(", mean")[0].partition(" to ")
+    assert read(low, "[temperature]") <= steady.low + Q(1e-9, "delta_degC")
+    assert read(high, "[temperature]") >= steady.high - Q(1e-9, "delta_degC")
+
+
+@given(tau=st.floats(20, 200), wide=st.floats(1.01, 2), ceiling=st.floats(600, 900), higher=st.floats(3, 300))
+@settings(max_examples=30)
+def test_a_verdict_on_ranges_is_that_of_range_from(tau, wide, ceiling, higher):
+    kiln = Kiln(
+        Range(*(Q(tau * part, "min") for part in (1 / wide, 1, wide))),
+        Range(Q(ceiling, "degC"), Q(ceiling + higher / 3, "degC"), Q(ceiling + higher, "degC")),
+    )
+    verdict = hold_verdict(kiln)
+    on = range_from(
+        lambda **ends: switching_to_hold(Kiln(**ends), "520 °C", "580 °C").on,
+        time_constant=kiln.time_constant,
+        ceiling=kiln.ceiling,
+    )
+    duty = duty_to_hold(kiln, "550 °C")
+    for found, wanted in ((verdict.on, on), (verdict.duty, duty)):
+        assert found.driver == wanted.driver
+        for one, two in zip(found.ends, wanted.ends):
+            assert_close(one, two, relative=1e-9)
+
+
+def test_a_verdict_on_ranges_comes_within_a_frame():
+    kiln, took = Kiln("60 to 100 min", "750 to 950 °C"), []
+    for _ in range(10):
+        start = perf_counter()
+        hold_verdict(kiln)
+        took.append(perf_counter() - start)
+    assert min(took) < 0.008  # 0.001 s on an idle machine; it was 0.042 s with quantities at every corner

@@ -41,7 +41,7 @@ def test_times_energy_and_cost_by_hand():
     in_all = re.match(r"(\d+) h (\d+) min in all", said)
     assert_close(60 * int(in_all[1]) + int(in_all[2]), 530 / 3 + 180 + cooling, within=0.5)
     # From 520 °C at 3 °C/min, the hold, and the fall from 550 to 520 °C.
-    assert_close(number(r"It is ([\d.]+) h from 520", said), (10 + 180 + 75 * log(530 / 500)) / 60, within=0.005)
+    assert_close(number(r"It is ([\d.]+) h inside 520", said), (10 + 180 + 75 * log(530 / 500)) / 60, within=0.005)
     # On for 40 % of the time in which it may be on at all, which natural cooling is not.
     energy = 1.5 * (530 / 3 + 180) / 60 * 0.4
     assert_close(number(r"It takes ([\d.]+) kWh", said), energy, relative=0.005)
@@ -152,3 +152,9 @@ def test_reading_raises_kindly_or_reads():
             read_schedule(text)
         except LabError as problem:
             assert str(problem)
+
+
+@pytest.mark.parametrize("top", [610, 680, 720])
+def test_an_overheated_schedule_names_600_degrees_and_the_poison(top):
+    said = answer(f"to {top} °C at 5 °C/min\nhold 1 h").sentence
+    assert "600 °C" in said and "hydrogen cyanide" in said

@@ -14,6 +14,7 @@ from layout import collisions
 
 from labkit.data.cautions import cautions
 from labkit.errors import LabError
+from labkit.heat.probe import probe_voltage
 from labkit.panels import log as module
 from labkit.panels.log import given_log, log_answer, log_panel
 from labkit.units import Q, as_range
@@ -58,7 +59,7 @@ def test_the_figures_are_those_of_the_ruler():
     (3.0, "520 to 580 °C", 0, "Too short: "),
     (2.0, "520 to 580 °C", 200, "Too hot, and lost: "),
     (2.0, "520 to 580 °C", 142, "May have been too hot: "),
-    (0.6, "300 to 400 °C", 0, "Too short: "),
+    (0.6, "300 to 400 °C", 0, "Hotter than the window: "),
 ])  # fmt: skip
 def test_the_verdict_comes_first(hold, window, shift, words):
     assert answer(written(CELSIUS + shift), window, hold).sentence.startswith(words)
@@ -100,7 +101,7 @@ def test_the_bundled_log_is_read_as_a_person_would():
     assert "no reading" in rows[f"line {missing}"] and "spike" in rows[f"line {spike}"]
     second = sorted(numbers.values())[-2]
     assert f"The peak was {second:.0f} °C" in found.sentence and second < 600 < numbers[spike]
-    assert rows["out of order"].startswith("2,") and "1 gap of together 13 min is not counted" in found.sentence
+    assert rows["out of order"].startswith("2,") and "1 gap of 13 min is not counted" in found.sentence
     assert rows["gap"].startswith("from 5 h 29 min to 5 h 42 min")
     assert f"↑ {numbers[spike]:.0f} °C, left out" in found.svg and found.svg.count("<circle") == 1
     assert collisions(found.svg) == []
@@ -234,3 +235,20 @@ def test_hostile_texts_and_files_raise_nothing_lose_nothing_and_leave_no_markup(
         assert Tags(shown).tags <= {"div", "small", "table", "tr", "th", "td", "b", "br"}, text
         picture = Tags(panel.parts["picture"].value).tags
         assert not picture & {"script", "img", "a", "b", "iframe"}, text
+
+
+def test_the_junction_of_the_panel_is_a_guess_until_it_is_typed():
+    panel = log_panel(BUNDLED)
+    volts = np.array(probe_voltage(Q(CELSIUS, "degC"), "20 °C").magnitude)
+    panel.controls["log"].area.value = "min;mV\n" + "\n".join(f"{m};{v:.5f}" for m, v in zip(MINUTES, volts))
+    assert panel.trouble is None and panel.sentence.startswith("Cannot say: ") and "junction" in panel.sentence
+    panel.controls["junction"].box.value = "20 °C"
+    assert panel.sentence.startswith("Enough: ")
+
+
+def test_hot_logs_name_600_degrees_and_the_poison():
+    for shift in (60, 100, 142, 200):
+        found = answer(written(CELSIUS + shift))
+        assert "hydrogen cyanide" in found.sentence and "it again" not in found.sentence
+        assert "loss and HCN from 600 °C" in found.svg and collisions(found.svg) == []
+        assert "above 600 °C" in table(found)

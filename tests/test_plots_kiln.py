@@ -43,7 +43,7 @@ def test_the_curve_passes_through_the_exponentials():
 
 def test_band_line_and_curve_stand_on_the_scale():
     found, blocks = firing()
-    svg = kiln_picture(found, (520, 580), 700.0, blocks, "A kiln.")
+    svg = kiln_picture(found, (520, 580), (600.0, 700.0), blocks, "A kiln.")
     left, top, wide, high = axes(svg)
 
     def height(celsius):  # the axis goes from 0 to 800 °C, and a tenth further for the blocks
@@ -66,7 +66,7 @@ def test_band_line_and_curve_stand_on_the_scale():
 
 def test_each_time_on_has_a_block():
     found, blocks = firing()
-    svg = kiln_picture(found, (520, 580), 700.0, blocks, "A kiln.")
+    svg = kiln_picture(found, (520, 580), (600.0, 700.0), blocks, "A kiln.")
     left, _, wide, _ = axes(svg)
     boxes = [
         (float(x), float(w))
@@ -79,7 +79,7 @@ def test_each_time_on_has_a_block():
 
 def test_thousands_of_blocks_become_one_and_say_so():
     found, blocks = firing(2500, on=0.6, off=0.5)
-    svg = kiln_picture(found, (520, 580), 700.0, blocks, "A kiln.")
+    svg = kiln_picture(found, (520, 580), (600.0, 700.0), blocks, "A kiln.")
     assert len(svg) < 60_000 and "too often to draw" in svg
     assert len(re.findall('stroke-width="2"/?>', svg)) < 10
 
@@ -89,6 +89,6 @@ def test_thousands_of_blocks_become_one_and_say_so():
 def test_words_stand_free_wherever_the_curve_goes(ceiling, window):
     for count in (1, 6, 25):
         found, blocks = firing(count, ceiling)
-        svg = kiln_picture(found, window, 700.0, blocks, "A kiln.")
+        svg = kiln_picture(found, window, (600.0, 700.0), blocks, "A kiln.")
         assert collisions(svg) == [], count
         assert any("kiln on" in words for words, _ in word_boxes(svg))

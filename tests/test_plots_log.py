@@ -28,7 +28,7 @@ def curve(svg):
 
 
 def drawn(trace, window=(520, 580), left_out=NONE):
-    return log_picture(trace, window, 700.0, left_out, "A log.")
+    return log_picture(trace, window, (600.0, 700.0), left_out, "A log.")
 
 
 # ------------------------------------------------------------------------------------------ thinning

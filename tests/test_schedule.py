@@ -7,6 +7,7 @@ from hostile import HOSTILE
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from labkit.data.cautions import cautions
 from labkit.errors import LabError
 from labkit.heat.lag import temperature_after
 from labkit.heat.schedule import schedule, usual_schedule
@@ -78,6 +79,7 @@ def test_the_usual_schedule_is_as_its_tables_say():
 def test_the_page_shows_the_cautions_and_no_markup_of_its_own():
     plan = schedule("to 550 °C at 5 °C/min")
     assert "Cautions" in str(plan) and "extraction" in plan._repr_html_()
+    assert plan.cautions() == cautions("firing", "kiln") and "never left alone" in str(plan)
     assert Tags(plan._repr_html_()).tags <= {"table", "tr", "th", "td", "p", "div"}
 
 

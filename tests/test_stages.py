@@ -1,12 +1,15 @@
 """The stages of urea: sources, times on the way up, and what is said of a course."""
 
+import numpy as np
 import pytest
 from chemicals import Tm
 from helpers import assert_close
 from hostile import HOSTILE
 
+from labkit.data import citation
 from labkit.errors import LabError
 from labkit.heat.kiln import Kiln, course
+from labkit.heat.logfile import read_log
 from labkit.heat.schedule import schedule
 from labkit.heat.stages import heat_remarks, stage_times, stages
 from labkit.heat.trace import Trace
@@ -75,3 +78,54 @@ def test_a_course_above_the_window_is_not_called_too_short():
         said = heat_remarks(schedule(steps, hours))[0]
         assert said.startswith("Above the window"), said
     assert heat_remarks(schedule("to 550 °C at 5 °C/min", "hold 40 min"))[0].startswith("Too short")
+
+
+def test_gas_is_told_of_from_the_lower_of_the_published_temperatures():
+    # Jones and Rollinson 2013: from about 133 °C; Schaber et al. 2004: from 152 °C.
+    remark = next(remark for remark in heat_remarks(PLAN) if "extraction" in remark)
+    assert (
+        remark.startswith("From 133 to 250 °C") and "Rollinson" in remark and "152 °C" in remark and "Schaber" in remark
+    )
+    # from 133 to 250 °C at 5 K/min
+    assert "it takes 23.4 min" in remark
+    assert (
+        stages()[1].starts == Q(133, "degC") and "2013" in stages()[1].source and stages()[2].starts == Q(152, "degC")
+    )
+
+
+def log_to(top, **told):
+    return read_log(
+        "min;°C\n"
+        + "\n".join(
+            f"{m};{c:.2f}" for m, c in enumerate(np.interp(range(400), [0, 100, 300, 399], [20, top, top, 20]))
+        ),
+        **told,
+    )
+
+
+@pytest.mark.parametrize("top, words", [(690, "Too hot, perhaps"), (592, "It may have been above 600 °C")])
+def test_a_log_is_warned_as_much_earlier_as_a_probe_of_unknown_grade_may_be_wrong(top, words):
+    # 2 % of 690 °C are 14 K, of 592 °C 12 K
+    remarks = heat_remarks(log_to(top))
+    assert any(remark.startswith(words) and "unknown grade" in remark for remark in remarks)
+    assert any("hydrogen cyanide" in remark for remark in remarks)
+    assert not any("perhaps" in remark or "may have been" in remark for remark in heat_remarks(log_to(top).trace))
+    assert not any("may have been" in remark for remark in heat_remarks(log_to(585)))
+
+
+def test_every_remark_on_overheating_stands_beside_one_on_the_poison():
+    for top in (605, 650, 699, 720):
+        text = " ".join(heat_remarks(schedule(f"to {top} °C at 5 °C/min", "hold 1 h")))
+        assert "hydrogen cyanide" in text and "600 °C" in text
+
+
+def test_where_a_number_comes_from_is_said_once():
+    assert citation("firing/lost").count("melamine") == 1
+    assert "from memory" in citation("iec_60584_2") and "from memory" in citation("astm_e230")
+
+
+def test_time_that_is_missing_inside_but_stood_above_is_not_too_short():
+    said = heat_remarks(
+        schedule("to 550 °C at 20 °C/min", "hold 90 min", "to 590 °C in 2 min", "hold 80 min", "to 60 °C in 1 h")
+    )[0]
+    assert said.startswith("Above the window")

@@ -63,7 +63,7 @@ def heat_lines(firing, usual, power=None, duty=None, price=None):
         passed = passed + step.duration
         lines.append(Line("Firing", step.text, hours_text(step.duration), certain(step.duration),
                           f"done {hours_text(passed)} after the start"))  # fmt: skip
-    low, high, lost = (value("firing", name) for name in ("window low", "window high", "lost"))
+    low, high, losses, lost = (value("firing", name) for name in ("window low", "window high", "losses", "lost"))
     inside = firing.trace.time_inside(low, high)
     held = guess("holds", "hold")
     given, spent = (
@@ -76,8 +76,8 @@ def heat_lines(firing, usual, power=None, duty=None, price=None):
     return lines + [
         Line("Firing", "the whole firing", hours_text(firing.duration), certain(firing.duration), f"{origin}; lid on, loose"),
         Line("Firing", "time in the window", hours_text(inside), certain(inside),
-             f"{number(low, 'degC'):g} to {number(high, 'degC'):g} °C; {printed_range(held)} is common practice. Above "
-             f"{number(lost, 'degC'):g} °C the batch is lost"),
+             f"{number(low, 'degC'):g} to {number(high, 'degC'):g} °C; {printed_range(held)} is common practice. From about "
+             f"{number(losses, 'degC'):g} °C powder is being lost, with more hydrogen cyanide; above {number(lost, 'degC'):g} °C all is lost"),
         Line("Firing", "energy", printed_range(energy), energy,
              f"{printed_range(spent)} {'from memory: read the plate of your kiln' if given is None else 'of power'}, on for "
              f"{printed_range(guess('duty', 'firing')) + ' of the time (common practice)' if duty is None else 'the share you gave'}"
@@ -100,7 +100,9 @@ def hours_text(time):
 
 def heat_warnings(firing):
     """Return what is wrong with a firing, as sentences; none if nothing is."""
-    return [remark for remark in heat_remarks(firing) if remark.startswith(("Too ", "Above "))]
+    return [
+        remark for remark in heat_remarks(firing) if remark.startswith(("Too ", "Above ")) or "being lost" in remark
+    ]
 
 
 def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, mixing_factor=None):
@@ -146,10 +148,16 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
             Line("Room air", f"until {name} is gone", time_text(found.time_to_clear.high, "at once"), found.time_to_clear,
                  f"after the last of it, down to that limit, in the worst of these rooms; driven by the {found.time_to_clear.driver}"),
             Line("Room air", f"air to hold {name} there", printed_up(verdict.flow_needed), certain(verdict.flow_needed),
-                 "of fresh air all through the release, in the worst of these rooms. Extraction at the kiln needs far less: it catches the gas before it mixes"),
+                 "of fresh air all through the release, in the worst of these rooms. A well-made hood at the kiln can do with less; measure its face velocity"),
         ]  # fmt: skip
     acid = gas_words("HNCO")
     return [*lines, Line("Room air", acid, "no safe figure", None, f"it may come whatever the rest says. {OUTSIDE}")]
+
+
+def room_warning(lines):
+    """Return what the Lines of ``room_lines`` come to, as a sentence to be read first; empty if nothing stands against it."""
+    level = next(line.text for line in lines if line.item == "fired in a room")
+    return "" if level.startswith("under") else f"Not in a room: {level}. {OUTSIDE}"
 
 
 def _gases_with_limits(precursor):

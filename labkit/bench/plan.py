@@ -4,7 +4,7 @@ import textwrap
 from dataclasses import dataclass
 from html import escape
 
-from labkit.bench.firing import as_schedule, heat_lines, heat_warnings, room_lines
+from labkit.bench.firing import as_schedule, heat_lines, heat_warnings, room_lines, room_warning
 from labkit.bench.line import Line
 from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import (
@@ -202,18 +202,24 @@ def batch_plan(
     fired = (support / recovery_range.likely).to("g")
     gap = guess("gaps", f"your powder from {precursor}") if gap is None else gap
     most, heat = weighed[0].span.high, as_schedule(firing)
+    air = room_lines(most, precursor, heat, room, air_changes, mixing_factor)
     lines = [
         *weighed,
         *(_salt_lines(fired, salt, solvent, solvent_volume, loading, uptake) if loading else []),
         *_order_lines(solvent),
         *heat_lines(heat, firing is None, power, duty, price),
         *_gas_lines(weighed[0].span, precursor),
-        *room_lines(most, precursor, heat, room, air_changes, mixing_factor),
+        *air,
         *_hydrogen_lines(gap, area, time, case, temperature, pressure),
     ]
     title = f"Batch plan: {printed(doped_powder)} of doped powder from {precursor}, {subscripted(salt)} in {solvent}"
     steps = (*firing_steps(precursor), "kiln", "room", "powder", "chlorides", "solvent", "hydrogen", "light")
-    return Plan(title, tuple(lines), steps, (*heat_warnings(heat), *_remarks(fraction, most, precursor)))
+    return Plan(
+        title,
+        tuple(lines),
+        steps,
+        (*filter(None, (*heat_warnings(heat), room_warning(air))), *_remarks(fraction, most, precursor)),
+    )
 
 
 def _usual_solvent(salt):

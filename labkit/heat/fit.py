@@ -19,6 +19,8 @@ MOST_POINTS = 4000  # more readings than this are thinned: the fit gains nothing
 FEWEST_POINTS = 5
 SHORTEST = 1.0  # our choice: a stretch of fewer time constants than this does not tell where it would end
 VAGUE = 0.2  # our choice: nor does a fit that knows the rest of the way to no better than this share of it
+_KEEP_HEATING = ("Keep logging until the rise has slowed to a third, with the kiln empty, someone beside it, "
+                 "and never above its rated temperature.")  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -219,12 +221,12 @@ def _lag_fit(kind, minutes, celsius, fixed, ambient):
         words += "± is one standard uncertainty from the scatter alone."
     elif kind == "heating":
         words += (f", which is too little of the way to tell where it would end: the ceiling is at least {printed_down(last, 3)}, "
-                  f"and no number is given. Log on until the rise has slowed to a third. {remark}")  # fmt: skip
+                  f"and no number is given. {_KEEP_HEATING} {remark}")  # fmt: skip
     elif fixed is not None:
-        words += f", in which the scatter hides the time constant. Log a longer fall. {remark}"
+        words += f", in which the scatter hides the time constant. Take the log of a longer fall. {remark}"
     else:
         words += (f", which is too little of the way to tell where it would end: below {printed_up(last, 3)}, and no number is given. "
-                  f"Log on, or type the air around the kiln: ambient='20 °C'. {remark}")  # fmt: skip
+                  f"Keep logging while it cools, or type the air around the kiln: ambient='20 °C'. {remark}")  # fmt: skip
     heats = kind == "heating"
     return KilnFit(kind, stretch, tau_found, end_found if heats else None, ambient if heats or fixed is not None else end_found,
                    Q(scatter, "delta_degC"), bool(told), words.strip(),
@@ -317,7 +319,7 @@ def _switched(trace, ambient, switching):
     top = Q(float(celsius.max()), "degC")
     if not told:
         words += (f": too little of the way to tell a kiln. Its ceiling is at least {printed_down(top, 3)}. "
-                  f"Log on, or type the air around it: ambient='20 °C'. {remark}")  # fmt: skip
+                  f"{_KEEP_HEATING} Or type the air around it: ambient='20 °C'. {remark}")  # fmt: skip
         return KilnFit(
             "switched", stretch, None, None, ambient, Q(scatter, "delta_degC"), False, words.strip(), at_least=top
         )

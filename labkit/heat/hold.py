@@ -4,10 +4,24 @@ import math
 from dataclasses import dataclass
 
 from labkit.data import value
+from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
-from labkit.heat.kiln import Kiln, _window
-from labkit.units import Note, Q, Range, number, printed, printed_up, range_from, refuse_array, takes, wrapped
+from labkit.heat.kiln import _window
+from labkit.units import (
+    Note,
+    Q,
+    Range,
+    number,
+    printed,
+    printed_down,
+    printed_up,
+    range_from,
+    refuse_array,
+    takes,
+    wrapped,
+)
 
+STUCK = "If the switch sticks"
 LITTLE = 0.9  # our choice: a kiln that must be on for more of the time than this has little reserve
 
 
@@ -20,8 +34,12 @@ class Ripple:
     mean: object
     duty: object
 
-    def __str__(self):
-        return (f"{printed(self.low)} to {printed(self.high)}, mean {printed(self.mean)}, "
+    def cautions(self):
+        """Return the cautions that belong to a firing and to a kiln."""
+        return _cautions()
+
+    def __str__(self):  # rounded outward: the high end is a hazard
+        return (f"{printed_down(self.low, 3)} to {printed_up(self.high, 3)}, mean {printed(self.mean)}, "
                 f"on for {printed(self.duty)} of the time")  # fmt: skip
 
 
@@ -37,8 +55,17 @@ class Switching:
         """Share of the time the kiln is on, in percent."""
         return (self.on / (self.on + self.off)).to("percent")
 
-    def __str__(self):
-        return f"{printed(self.on)} on, {printed(self.off)} off: on for {printed(self.duty)} of the time"
+    def cautions(self):
+        """Return the cautions that belong to a firing and to a kiln."""
+        return _cautions()
+
+    def __str__(self):  # both are the most that is allowed, so they are rounded down
+        on, off = printed_down(self.on, 3), printed_down(self.off, 3)
+        return f"at most {on} on and {off} off at a time: on for {printed(self.duty)} of the time"
+
+
+def _cautions():
+    return cautions("firing", "kiln")
 
 
 @takes(on="[time] > 0", off="[time] > 0")
@@ -63,8 +90,9 @@ def ripple(kiln, on, off):
 
     Examples
     --------
+    >>> from labkit.heat.kiln import Kiln
     >>> print(ripple(Kiln("80 min", "900 °C"), "6 min", "4 min"))
-    535 °C to 561 °C, mean 548 °C, on for 60.0 % of the time
+    534 °C to 562 °C, mean 548 °C, on for 60.0 % of the time
     """
     refuse_array("ripple", on=on, off=off)
     tau, ceiling, ambient = kiln._numbers("ripple")
@@ -90,6 +118,7 @@ def duty_to_hold(kiln, temperature):
 
     Examples
     --------
+    >>> from labkit.heat.kiln import Kiln
     >>> printed(duty_to_hold(Kiln("80 min", "900 °C"), "550 °C"))
     '60.2 %'
     """
@@ -117,6 +146,7 @@ def duty_to_hold(kiln, temperature):
 def fastest_rate(kiln, temperature):
     """Return the fastest heating a kiln can do as it passes a temperature; quantity [temperature rate].
 
+    >>> from labkit.heat.kiln import Kiln
     >>> printed(fastest_rate(Kiln("80 min", "900 °C"), "550 °C"))
     '4.38 °C/min'
     """
@@ -144,8 +174,9 @@ def switching_to_hold(kiln, low, high):
 
     Examples
     --------
+    >>> from labkit.heat.kiln import Kiln
     >>> print(switching_to_hold(Kiln("80 min", "900 °C"), "540 °C", "560 °C"))
-    4.57 min on, 3.02 min off: on for 60.2 % of the time
+    at most 4.57 min on and 3.01 min off at a time: on for 60.2 % of the time
     """
     bottom, top = _window("switching_to_hold", low, high)
     tau, ceiling, ambient = kiln._numbers("switching_to_hold")
@@ -177,11 +208,18 @@ class HoldVerdict:
     on: Range | None = None
     off: Range | None = None
 
+    def cautions(self):
+        """Return the cautions that belong to a firing and to a kiln."""
+        return _cautions()
+
     def __str__(self):
         return wrapped(self.sentence)
 
     def _repr_html_(self):
-        return Note(self.sentence, "right" if self.level == "can hold" else "wrong")._repr_html_()
+        # Never the colour of a right answer: to hold a window is not to be safe.
+        return Note(
+            self.sentence, "plain" if self.level == "can hold" and STUCK not in self.sentence else "care"
+        )._repr_html_()
 
 
 def hold_verdict(kiln, low=None, high=None):
@@ -201,6 +239,7 @@ def hold_verdict(kiln, low=None, high=None):
 
     Examples
     --------
+    >>> from labkit.heat.kiln import Kiln
     >>> print(hold_verdict(Kiln("80 min", "500 °C")))
     The kiln cannot hold 520 to 580 °C: its ceiling, 500 °C, is below. Raise the
     power, lower the loss, or use another kiln.
@@ -216,47 +255,73 @@ def _hold_verdict(kiln, low, high):
     if number(kiln.ambient, "degC") >= bottom:
         raise RangeProblem(f"The window must lie above the air around the kiln, {printed(kiln.ambient)}.")
     window = f"{bottom:g} to {top:g} °C"
-    ceilings = [number(corner.ceiling, "degC") for corner in kiln.corners]
+    taus, ceilings = (_three(end, unit) for end, unit in ((kiln.time_constant, "min"), (kiln.ceiling, "degC")))
+    ambient = number(kiln.ambient, "degC")
     ceiling = kiln.ceiling if isinstance(kiln.ceiling, Range) else printed(kiln.ceiling)
     if max(ceilings) <= bottom:
         return HoldVerdict("cannot hold", f"The kiln cannot hold {window}: its ceiling, {ceiling}, is below. "
                            "Raise the power, lower the loss, or use another kiln.")  # fmt: skip
+    stuck = stuck_words(max(ceilings))
     if min(ceilings) <= bottom:
-        return HoldVerdict("may hold", f"The kiln may hold {window}, but only if its ceiling, {ceiling}, turns out above it. "
-                           "Let it run empty and read where it settles before you fire.")  # fmt: skip
+        words = (f"The kiln may hold {window}, but only if its ceiling, {ceiling}, turns out above it. "
+                 "Let it run empty, with someone beside it, and read where it settles before you fire.")  # fmt: skip
+        return HoldVerdict("may hold", f"{words} {stuck}".strip())
     aim = min((bottom + top) / 2, min(ceilings))
-    duty = _over(kiln, lambda one: duty_to_hold(one, Q(aim, "degC")))
-    warm_up = _over(kiln, lambda one: Q(_minutes_to(one, bottom), "min"))
-    words = [f"The kiln can hold {window}: it must be on for {duty} of the time at {aim:g} °C, "
+    duty = _over(taus, ceilings, "percent", lambda tau, end: 100 * (aim - ambient) / (end - ambient))
+    warm_up = _over(taus, ceilings, "min", lambda tau, end: tau * math.log((end - ambient) / (end - bottom)))
+    little = number(duty.high, "dimensionless") > LITTLE
+    words = [f"The kiln can {'only just ' * little}hold {window}: it must be on for {duty} of the time at {aim:g} °C, "
              f"and from {printed(kiln.ambient)} it takes {warm_up} to reach {bottom:g} °C."]  # fmt: skip
     on = off = None
     if min(ceilings) > top:
-        on = _over(kiln, lambda one: switching_to_hold(one, low, high).on)
-        off = _over(kiln, lambda one: switching_to_hold(one, low, high).off)
-        words.append(f"Kept between the edges it is on for {on} and off for {off} at a time.")
+        on = _over(taus, ceilings, "min", lambda tau, end: tau * math.log((end - bottom) / (end - top)))
+        off = _over(taus, ceilings, "min", lambda tau, end: tau * math.log((top - ambient) / (bottom - ambient)))
+        words.append(f"To keep between the edges, switch it on for at most {printed_down(on.low)} and off for at most "
+                     f"{printed_down(off.low)} at a time.")  # fmt: skip
     else:
         words.append("Left on, it may settle inside the window by itself.")
-    lost = value("firing", "lost")
-    if max(ceilings) > number(lost, "degC"):
-        words.append(f"If the switch sticks it goes on to {printed_up(Q(max(ceilings), 'degC'), 3)}, beyond {printed(lost)} where the powder is "
-                     "lost: give it a second cut-out that opens by itself.")  # fmt: skip
-    level = "little reserve" if number(duty.high, "dimensionless") > LITTLE else "can hold"
-    if level == "little reserve":
+    if little:
         words.append("That is little reserve: a cold day, a weak supply or an old element may take it.")
-    return HoldVerdict(level, " ".join(words), duty, warm_up, on, off)
+    return HoldVerdict(
+        "little reserve" if little else "can hold", " ".join([*words, stuck]).strip(), duty, warm_up, on, off
+    )
 
 
-def _minutes_to(kiln, bottom):
-    tau, ceiling, ambient = kiln._numbers("hold_verdict")
-    return tau * math.log((ceiling - ambient) / (ceiling - bottom))
+def stuck_words(ceiling):
+    """Return what a switch that sticks does to a kiln of this ceiling (°C), or nothing if the powder stands it.
+
+    >>> stuck_words(590.0)
+    ''
+    """
+    lost, losses = (number(value("firing", name), "degC") for name in ("lost", "losses"))
+    if ceiling <= losses:
+        return ""
+    where = (
+        f"beyond {lost:g} °C, where the powder is lost"
+        if ceiling > lost
+        else f"beyond {losses:g} °C, from where powder is being lost"
+    )
+    return (f"{STUCK}, it heats up to {printed_up(Q(ceiling, 'degC'), 3)}, {where}, with more hydrogen cyanide: give it a second "
+            "cut-out that opens by itself.")  # fmt: skip
 
 
-def _over(kiln, function):
-    """Return the Range of a function of a kiln, its likely value taken at the likely kiln."""
+def _three(end, unit):
+    """Return the low, likely and high number of a Range, or the one number of a quantity."""
+    return end.m_as(unit) if isinstance(end, Range) else (number(end, unit),)
 
-    def at(**values):
-        return function(
-            Kiln(**{"time_constant": kiln.time_constant, "ceiling": kiln.ceiling} | values, ambient=kiln.ambient)
-        )
 
-    return range_from(at, **kiln.ranges)
+def _over(taus, ceilings, unit, function):
+    """Return the Range of a function of time constant and ceiling, as ``range_from`` does, on plain numbers.
+
+    What it is used for rises or falls steadily in each, so the ends are found at the ends.
+    """
+    middle = taus[len(taus) // 2], ceilings[len(ceilings) // 2]
+    likely = function(*middle)
+    corners = [likely] + [function(tau, end) for tau in (taus[0], taus[-1]) for end in (ceilings[0], ceilings[-1])]
+    drivers = []
+    for name, found in (("time constant", [function(tau, middle[1]) for tau in (taus[0], taus[-1])]),
+                        ("ceiling", [function(middle[0], end) for end in (ceilings[0], ceilings[-1])])):  # fmt: skip
+        if max(found) > min(found):
+            drivers.append((name, Q(min(found), unit), Q(max(found), unit)))
+    drivers.sort(key=lambda driver: driver[1].magnitude - driver[2].magnitude)
+    return Range(Q(min(corners), unit), Q(likely, unit), Q(max(corners), unit), drivers=tuple(drivers))

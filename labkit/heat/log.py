@@ -10,12 +10,17 @@ from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem, UnitProblem
 from labkit.heat.probe import _grade
 from labkit.heat.trace import Trace
+from labkit.heat.verdict import GOOD, LEVELS, Facts, Verdict, clock_text, heat_verdict, printed_times
 from labkit.units import Note, Q, Range, as_range, certain, checked, nominal, number, printed_range, wrapped
+
+__all__ = ["LEVELS", "HeatReport", "KilnLog", "Skipped", "Verdict", "heat_report", "printed_times"]
 
 LISTED = 1000  # rows left out that are kept with their text; all are counted
 RATE_WINDOW = 5.0  # min over which a rate is taken, our choice: long enough for a flickering last digit
 _PARTS = np.linspace(-1, 1, 9)  # parts of the tolerance; a time inside a window may be longest in between
-LEVELS = ("enough", "may be enough", "too short", "too hot: lost", "may have been too hot", "cannot say")
+COARSE = 15.0  # min, our choice: with fewer readings than one in so long nobody knows what was in between
+RISE = 200.0  # K, our choice: a log that never rises (falls) so far does not tell how fast its kiln can
+ANY_RATE = 50.0  # °C/min, from memory: faster than a bench kiln; taken where the log does not tell
 
 
 @dataclass(frozen=True)
@@ -39,7 +44,8 @@ class KilnLog:
     ``trace`` is its course; ``skipped`` lists the first rows left out and ``counts`` counts all of
     them under ``reasons``, beside ``rows``, ``kept``, ``skipped`` and ``out of order``; ``gaps`` are pairs of
     quantities [time] from the start between which nobody knows what happened; ``notes`` say what was
-    taken for what, and why.
+    taken for what, and why.  ``shift`` is how far (K, low and high) a junction that is only guessed may move the
+    readings; ``doubts`` are sentences that leave nothing “enough”, ``remarks`` those that a verdict repeats.
     """
 
     trace: Trace
@@ -47,6 +53,9 @@ class KilnLog:
     counts: dict = field(default_factory=dict)
     gaps: tuple = ()
     notes: tuple = ()
+    shift: tuple = (0.0, 0.0)
+    doubts: tuple = ()
+    remarks: tuple = ()
 
     def words(self):
         """Return in plain sentences what was read, what was left out and what was taken for what."""
@@ -59,7 +68,7 @@ class KilnLog:
             lines.append(f"{_rows(counts['out of order'])} stood out of order; all were sorted by time.")
         if self.gaps:
             lines.append(f"{len(self.gaps)} gap{'s' if len(self.gaps) > 1 else ''} of together "
-                         f"{_clock(self.trace.gap_time, np.ceil)} not counted: what happened there is not known.")  # fmt: skip
+                         f"{clock_text(self.trace.gap_time, np.ceil)} not counted: what happened there is not known.")  # fmt: skip
         return Note("\n".join(lines))
 
     def __repr__(self):
@@ -69,32 +78,23 @@ class KilnLog:
         return self.words()._repr_html_()
 
 
-@dataclass(frozen=True)
-class Verdict:
-    """One of ``LEVELS``, and the sentence that says why and what to do."""
-
-    level: str
-    sentence: str
-
-    def __str__(self):
-        return f"{self.level}: {self.sentence}"
-
-
 @dataclass(frozen=True, repr=False)
 class HeatReport:
     """What a firing was, each as the Range that the probe's tolerance leaves.
 
     ``inside``, ``longest``: time from ``window[0]`` to ``window[1]``, and its longest stretch;
-    ``above``, ``over``: time above the window and above ``lost``; ``peak``, ``peak_time``;
+    ``above``, ``losing``, ``over``: time above the window, above ``losses`` and above ``lost``; ``peak``, ``peak_time``;
     ``heating``, ``cooling``: fastest over 5 min; ``gap_time``: time not counted in any of them.
     """
 
     window: tuple
+    losses: object
     lost: object
     hold: object
     inside: Range
     longest: Range
     above: Range
+    losing: Range
     over: Range
     peak: Range
     peak_time: object
@@ -111,17 +111,20 @@ class HeatReport:
             (f"inside {low} to {high} °C", printed_times(self.inside)),
             ("longest stretch inside", printed_times(self.longest)),
             (f"above {high} °C", printed_times(self.above)),
+            (f"above {number(self.losses, 'degC'):g} °C", printed_times(self.losing)),
             (f"above {number(self.lost, 'degC'):g} °C", printed_times(self.over)),
-            ("peak", printed_range(self.peak, 3, "degC")),
-            ("time of peak", _clock(self.peak_time, np.round)),
+            ("peak", _peak(self.peak)),
+            ("time of peak", clock_text(self.peak_time, np.round)),
             ("fastest heating", _rate(self.heating)),
             ("fastest cooling", _rate(self.cooling)),
         ]
-        return [*rows, ("not known (gaps)", _clock(self.gap_time, np.ceil))] if self.gap_time.magnitude else rows
+        if self.gap_time.magnitude:
+            rows.append(("not known (gaps)", clock_text(self.gap_time, np.ceil)))
+        return list(dict(rows).items())  # two limits may be the same
 
     def cautions(self):
-        """Return the cautions that belong to a firing."""
-        return cautions("firing")
+        """Return the cautions that belong to a firing and to a kiln."""
+        return cautions("firing", "kiln")
 
     def __str__(self):
         width = max(len(what) for what, _ in self.rows())
@@ -142,7 +145,7 @@ class HeatReport:
             f"<tr><td {left}>{escape(what)}</td><td {left}><b>{escape(text)}</b></td></tr>"
             for what, text in self.rows()
         )
-        kind = "plain" if self.verdict.level in ("enough", "may be enough") else "care"
+        kind = "plain" if self.verdict.level in GOOD else "care"
         notes = Note(str(self.verdict), kind)._repr_html_(), Note(self._probe_words())._repr_html_()
         return f"{notes[0]}<table>{body}</table>{notes[1]}"
 
@@ -156,17 +159,19 @@ def heat_report(log_or_trace, window=None, lost=None, probe="unknown", hold=None
     window : Range, text or pair of readings [temperature], optional
         Within which the powder forms: ``"520 to 580 °C"``, the default (firing.csv, common practice).
     lost : quantity or text [temperature], optional
-        Above which the powder decomposes; 700 °C by default (firing.csv).
+        Above which the powder decomposes; 700 °C by default (firing.csv).  From 600 °C (firing.csv, from memory)
+        it is being lost, and no verdict calls that enough.
     probe : str or None
         One of ``labkit.heat.probe.probes()``; None for a plan, which has no probe.
     hold : quantity or text [time], optional
-        The least time inside the window that counts as enough; 2 h by default (firing.csv, common practice).
+        The least time inside the window that is wanted; 2 h by default, the least that is usual (firing.csv, common practice).
 
     Returns
     -------
     HeatReport
-        Every range holds for any error of the probe up to its tolerance in the same direction
-        throughout.  Nothing is counted in gaps; what they could hide is in the verdict.
+        Every range holds for any error of the probe up to its tolerance, and of a guessed junction, in
+        the same direction throughout.  Nothing is counted in gaps; what they could hide is in the verdict.
+        All of it is of the probe: the powder in the crucible lags behind.
 
     Raises
     ------
@@ -182,46 +187,77 @@ def heat_report(log_or_trace, window=None, lost=None, probe="unknown", hold=None
     trace = _course(log_or_trace)
     low, high = _window(window)
     lost = value("firing", "lost") if lost is None else nominal(checked(lost, "[temperature]", "lost", "heat_report"))
-    hold = value("firing", "hold") if hold is None else nominal(checked(hold, "[time] > 0", "hold", "heat_report"))
+    wanted = hold is not None
+    hold = nominal(checked(hold, "[time] > 0", "hold", "heat_report")) if wanted else value("firing", "hold")
     limit = number(lost, "degC")
     if limit < high:
         raise RangeProblem(f"heat_report() needs ‘lost’ above the window, but {limit:g} °C is below {high:g} °C.")
-    parts, (least, share) = ([0.0], (0.0, 0.0)) if probe is None else (_PARTS, _grade(probe)[:2])
-    seen = [_seen(trace, [_reading(end, part, least, share) for end in (low, high, limit)]) for part in parts]
+    limits = low, high, min(number(value("firing", "losses"), "degC"), limit), limit
+    least, share = (0.0, 0.0) if probe is None else _grade(probe)[:2]
+    shift = getattr(log_or_trace, "shift", (0.0, 0.0))
+    parts = _PARTS if least or any(shift) else [0.0]
+    seen = [_seen(trace, [_shown(end, part, least, share, shift) for end in limits]) for part in parts]
     found = {name: _span([each[name] for each in seen], "min") for name in seen[0]}
-    top, off = float(trace.celsius.max()), max(least, share * float(np.abs(trace.celsius).max()))
-    found["peak"] = _span([top - off, top, top + off] if off else [top], "degC")
+    peaks = _ends(float(trace.celsius.max()), least, share, shift)
+    found["peak"] = _span(peaks if len(parts) > 1 else peaks[1:2], "degC")
     rates = trace._fastest(RATE_WINDOW) if trace.counted.any() else (0.0, 0.0)
     for name, rate in zip(("heating", "cooling"), rates):
         found[name] = _span([rate * (1 - share), rate, rate * (1 + share)] if share else [rate], "delta_degC/min")
-    # What a gap could hide is judged by the hottest that the probe leaves open.
-    first, _, last = (_reading(end, parts[-1], least, share) for end in (low, high, limit))
-    hidden, hottest = _hidden(trace, first, *(rates if trace.counted.any() else (np.inf, np.inf)))
-    verdict = _verdict(found["inside"], found["over"], number(hold, "min"), hidden, hottest > last, (low, high, limit))
-    return HeatReport(window=(Q(low, "degC"), Q(high, "degC")), lost=lost, hold=hold, **found, peak_time=trace.peak[1],
-                      gap_time=trace.gap_time, probe=probe or "", verdict=verdict)  # fmt: skip
+    # What was not seen is judged by the hottest that the probe leaves open.
+    first = _shown(low, parts[-1], least, share, shift)
+    hidden, tops = _hidden(trace, first, *(max(rate, floor) for rate, floor in zip(rates, _floors(trace))))
+    hot = [_too_hot(each, number(hold, "min")) for each in seen]
+    facts = Facts(
+        **{name: found[name] for name in ("inside", "longest", "above", "losing", "over")}, limits=limits, hold=number(hold, "min"),
+        wanted=wanted, hot=hot[len(hot) // 2], may_be_hot=any(hot), hidden=hidden,
+        gap_tops=tuple(_ends(top, least, share, shift)[2] for top in tops), gaps=number(trace.gap_time, "min"),
+        edges=_edges(trace, first) if isinstance(log_or_trace, KilnLog) or probe is not None else "",
+        coarse=_coarse(trace) if isinstance(log_or_trace, KilnLog) else 0.0, shift=shift,
+        doubts=getattr(log_or_trace, "doubts", ()), remarks=getattr(log_or_trace, "remarks", ()),
+    )  # fmt: skip
+    return HeatReport(window=(Q(low, "degC"), Q(high, "degC")), losses=Q(limits[2], "degC"), lost=lost, hold=hold, **found,
+                      peak_time=trace.peak[1], gap_time=trace.gap_time, probe=probe or "", verdict=heat_verdict(facts))  # fmt: skip
 
 
-def printed_times(span):
-    """Return a Range of times as ``1 h 52 min to 2 h 40 min, likely 2 h 15 min``: the low end rounded down, the high up.
-
-    >>> printed_times(Range(Q(112.9, "min"), Q(135, "min"), Q(159.1, "min")))
-    '1 h 52 min to 2 h 40 min, likely 2 h 15 min'
-    """
-    if span.low == span.high:
-        return _clock(span.likely, np.round) if span.likely.magnitude else "0 min"
-    low, high = _clock(span.low, np.floor), _clock(span.high, np.ceil)
-    return f"{low} to {high}, likely {_clock(span.likely, np.round)}"
+def _too_hot(seen, hold):
+    """Return whether a firing was hotter than the window rather than too short for it."""
+    inside, above = seen["inside"], seen["above"]
+    return above > inside or inside < hold <= inside + above
 
 
-def _clock(time, rounding):
-    minutes = number(time, "min")
-    if 0 < minutes < 1:
-        return f"{int(rounding(round(minutes * 60, 6)))} s"
-    hours, minutes = divmod(int(rounding(round(minutes, 6))), 60)
-    return " ".join(
-        part for part in (f"{hours} h" * bool(hours), f"{minutes} min" * bool(minutes or not hours)) if part
+def _edges(trace, low):
+    """Return ``begins``, ``ends``, both, or nothing: where a log is at ``low`` or hotter at its very end."""
+    return " and ".join(
+        word for word, reading in (("begins", trace.celsius[0]), ("ends", trace.celsius[-1])) if reading >= low
     )
+
+
+def _coarse(trace):
+    step = float(np.median(np.diff(trace.minutes)))
+    return step if step > COARSE else 0.0
+
+
+def _floors(trace):
+    """Return the rates (°C/min) of heating and of cooling to be reckoned with where the log does not tell."""
+    runs = np.split(trace.celsius, np.flatnonzero(~trace.counted) + 1)
+    rise, fall = (
+        max(float((sign * run - np.minimum.accumulate(sign * run)).max()) for run in runs) for sign in (1, -1)
+    )
+    return tuple(0.0 if way >= RISE else ANY_RATE for way in (rise, fall))
+
+
+def _peak(span):
+    """Return a peak as text, the low end rounded down and the high end up: it is a hazard."""
+    low, likely, high = span.m_as("degC")
+    if low == high:
+        return printed_range(span, 3, "degC")
+    return f"{np.floor(low + 1e-9):.0f} to {np.ceil(high - 1e-9):.0f} °C, likely {likely:.0f} °C"
+
+
+def _ends(celsius, least, share, shift):
+    """Return the lowest, the shown and the highest truth (°C) behind a reading."""
+    low, high = (celsius + end for end in shift)
+    return [low - max(least, share * abs(low)), celsius, high + max(least, share * abs(high))]
 
 
 def _rate(span):
@@ -263,11 +299,16 @@ def _reading(celsius, part, least, share):
     return scaled if share * abs(scaled) >= least else celsius - part * least
 
 
+def _shown(celsius, part, least, share, shift):
+    """Return the same of a log whose junction may move the truth by ``shift`` (K), by as large a part of that."""
+    return _reading(celsius, part, least, share) - abs(part) * shift[int(part > 0)]
+
+
 def _seen(trace, limits):
-    """Return the times that a trace shows between and above three limits, in minutes."""
-    low, high, lost = limits
-    return {"inside": trace._time_inside(low, high), "longest": trace._longest_inside(low, high),
-            "above": trace._time_above(high), "over": trace._time_above(lost)}  # fmt: skip
+    """Return the times that a trace shows between and above limits, in minutes."""
+    low, high, losses, lost = limits
+    return {"inside": trace._time_inside(low, high), "longest": trace._longest_inside(low, high), "above": trace._time_above(high),
+            "losing": trace._time_above(losses), "over": trace._time_above(lost)}  # fmt: skip
 
 
 def _span(found, unit):
@@ -278,13 +319,13 @@ def _span(found, unit):
 
 
 def _hidden(trace, low, heating, cooling):
-    """Return how long the gaps could have been at ``low`` or above (min), and the hottest they could have been (°C).
+    """Return how long the gaps could have been at ``low`` or above (min), and the hottest each could have been (°C).
 
-    Within a gap it heats and cools no faster than anywhere in the log.
+    Within a gap it heats and cools no faster than ``heating`` and ``cooling`` (°C/min).
     """
     gaps = ~trace.counted
     if not gaps.any():
-        return 0.0, -np.inf
+        return 0.0, []
     minutes, start, end = np.diff(trace.minutes)[gaps], trace.celsius[:-1][gaps], trace.celsius[1:][gaps]
     # To get from one end to the other at all, it must have been at least that fast.
     heating = np.maximum(heating, np.maximum(end - start, 0) / minutes)
@@ -292,34 +333,4 @@ def _hidden(trace, low, heating, cooling):
     with np.errstate(invalid="ignore", divide="ignore"):
         rising = np.where(heating + cooling > 0, (end - start + cooling * minutes) / (heating + cooling), 0)
         top = np.where(np.isfinite(heating), start + heating * rising, np.inf)
-    return float(minutes[top >= low].sum()), float(top.max())
-
-
-def _verdict(inside, over, hold, hidden, hot_gap, limits):
-    low, high, lost = limits
-    least, _, most = inside.m_as("min")
-    again = "fire again, lid on, outdoors or under extraction"
-    times, needed = printed_times(inside), _clock(Q(hold, "min"), np.ceil)
-    window = f"{low:g} to {high:g} °C"
-    if over.low.magnitude > 0:
-        return Verdict("too hot: lost", f"it stood above {lost:g} °C, where carbon nitride decomposes, for {printed_times(over)}. "
-                       "Expect little or no powder; weigh what is there, and set the kiln lower.")  # fmt: skip
-    if over.high.magnitude > 0:
-        return Verdict("may have been too hot", f"within what the probe leaves open it may have stood above {lost:g} °C, where carbon "
-                       f"nitride decomposes, for up to {_clock(over.high, np.ceil)}. Weigh the powder against what "
-                       "you expect, and check the probe.")  # fmt: skip
-    if most >= hold and hot_gap:
-        return Verdict("cannot say", f"{times} inside {window} would do, but in a gap of the log it could have passed {lost:g} °C. "
-                       "Weigh the powder against what you expect.")  # fmt: skip
-    if least >= hold:
-        return Verdict("enough", f"{times} inside {window}, and {needed} are needed.")
-    if most >= hold:
-        return Verdict("may be enough", f"{times} inside {window}, and {needed} are needed: the probe decides. "
-                       "Check it, or hold longer next time.")  # fmt: skip
-    if most + hidden >= hold:
-        return Verdict("cannot say", f"{times} inside {window} are short of {needed}, but the gaps of the log could "
-                       f"hide the rest. Look at the colour and weigh the powder; if it is pale or heavy, {again}.")  # fmt: skip
-    missing = _clock(Q(hold - least, "min"), np.ceil)
-    return Verdict(
-        "too short", f"{times} inside {window}, and {needed} are needed. To make up for up to {missing}, {again}."
-    )
+    return float(minutes[top >= low].sum()), top.tolist()

@@ -11,11 +11,13 @@ from pathlib import Path
 
 import numpy as np
 
+from labkit.data import value
 from labkit.errors import RangeProblem, ReadingProblem, UnitProblem, chosen
 from labkit.heat.clock import times_read
+from labkit.heat.junction import junction_shift, junction_voltages
 from labkit.heat.layout import MISSING, NUMBER, layout_of
 from labkit.heat.log import LISTED, KilnLog, Skipped
-from labkit.heat.probe import _celsius, _emf
+from labkit.heat.probe import _celsius
 from labkit.heat.trace import Trace
 from labkit.units import Q, checked, nominal, number, printed
 
@@ -23,9 +25,9 @@ LARGEST = 200_000_000  # bytes; beyond it a log is something else
 COLDEST, HOTTEST = -50.0, 1372.0  # °C: no kiln is colder, and type K ends
 UNITS = {"°C": "°C", "degC": "°C", "C": "°C", "°F": "°F", "degF": "°F", "F": "°F", "K": "K", "mV": "mV"}
 TIME_UNITS = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
-JUNCTION = "20 °C"  # our choice where none is given
 SPIKE_RATE, SPIKE_SIZE = "50 °C/min", 20.0  # from memory: faster than a bench kiln; and K, more than noise
 SHORTEST_GAP = "2 min"  # our choice
+LONGEST_BRIDGE, STEPS_BRIDGED = 15.0, 1.5  # min, and usual steps of a slow log: no longer pause is bridged; our choice
 _CHUNK = 100_000  # rows read at once
 _LONGEST_TEXT, _LONGEST_FIELD = 200, 64
 REASONS = ("too few columns", "time not understood", "no reading", "reading not understood",
@@ -45,8 +47,9 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
         Times are stamps (2026-05-31 14:05, or day and month first), clock times, or numbers since the start.
     unit : str, optional
         ``"°C"``, ``"°F"``, ``"K"`` or ``"mV"`` (type K) if the heading does not say.
-    junction : quantity or text [temperature], optional
-        For mV: of the junction that the voltage was measured against; 20 °C if left out.
+    junction : quantity, Range or text [temperature], optional
+        For mV: of the junction that the voltage was measured against, 0 °C for a logger that adds it itself.
+        Left out, ``"0 to 45 °C, likely 20 °C"``, which leaves too much open for most verdicts.
     column : str or int, optional
         The heading, a part of it, or the number (the first is 1) of the column of temperatures.
     time_unit : str, optional
@@ -57,7 +60,8 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
         A single reading that jumps away by more than 20 K, faster than this on both sides, and comes
         back is left out as a spike.  Type ``"1e9 °C/min"`` to keep all.
     shortest_gap : quantity or text [time]
-        Pauses longer than this and than five usual steps are not counted.
+        Pauses longer than this and than five usual steps, of 15 min in all or one and a half steps at most, are not
+        counted; nor is one in which two readings or more were left out that may have been above 600 °C.
 
     Raises
     ------
@@ -82,20 +86,22 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
         raise ReadingProblem("day_first is True or False.")
     rate = number(nominal(checked(spike_rate, "[temperature rate] > 0", "spike_rate", "read_log")), "delta_degC/min")
     least_gap = number(nominal(checked(shortest_gap, "[time] > 0", "shortest_gap", "read_log")), "min")
-    cold, junction_note = _junction(junction)
+    colds, junction_note = junction_voltages(junction)
 
     text = _text(source)
     layout = layout_of(text, column)
     written, text = text, layout.tidied(text) + b"\n"
     data = np.frombuffer(text, dtype=np.uint8)
     starts, ends, lines = _rows(data, _filled(written), layout.first)
-    unit, unit_note = _unit(unit, layout)
-    minutes, celsius, reasons, time_note = _columns(data, starts, ends, layout, unit, cold, time_unit, day_first)
+    unit, unit_note, doubt = _unit(unit, layout)
+    minutes, celsius, reasons, time_note = _columns(data, starts, ends, layout, unit, colds[1], time_unit, day_first)
     order, late = _ordered(minutes, celsius, reasons, rate)
     if order.size < 2:
         raise ReadingProblem(f"A log needs at least two readings, but only {order.size} of {starts.size} rows could be kept"
                              f"{_why(reasons)}. Check the unit and the column, or give them: unit='°C', column=2.")  # fmt: skip
-    trace = _trace(minutes[order], celsius[order], least_gap)
+    hot = _hot_left_out(minutes, celsius, reasons)
+    trace = _trace(minutes[order], celsius[order], least_gap, minutes[hot])
+    words = _hot_words(celsius, lines, reasons, hot)
     return KilnLog(
         trace=trace,
         skipped=_skipped(written, layout, starts, ends, lines, reasons, minutes - minutes[order[0]], celsius),
@@ -107,6 +113,9 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
             unit_note + (f" {junction_note}" if unit == "mV" else ""),
             _spike_note(celsius, lines, reasons, printed(Q(rate, "delta_degC/min"), 2)),
         ))),
+        shift=junction_shift(celsius[order], colds) if unit == "mV" else (0.0, 0.0),
+        doubts=tuple(filter(None, (doubt, words if hot.size > 1 else ""))),
+        remarks=(words,) if hot.size == 1 else (),
     )  # fmt: skip
 
 
@@ -262,21 +271,6 @@ def _time_factor(time_unit, layout):
     return TIME_UNITS[time_unit], f"numbers in {time_unit} since the start, {why}"
 
 
-def _junction(junction):
-    given = JUNCTION if junction is None else junction
-    reading = nominal(checked(given, "[temperature]", "junction", "read_log"))
-    celsius = number(reading, "degC")
-    if np.ndim(celsius) or not COLDEST <= celsius <= 150:
-        raise RangeProblem(
-            "The junction is where the probe meets the logger, at a room's temperature. Type junction='20 °C'."
-        )
-    if junction is None:
-        note = f"The junction was taken to be at {JUNCTION}, a guess that moves all readings with it: give yours."
-    else:
-        note = f"The voltage of a junction at {celsius:g} °C was added."
-    return float(_emf(celsius)), note
-
-
 def _heading_note(layout, text):
     above = text.split(b"\n", layout.first)[: layout.first]
     count = sum(bool(line.strip()) for line in above)
@@ -289,12 +283,13 @@ def _unit(unit, layout):
     where = f"column {layout.column + 1}" + (f" (“{layout.name}”)" if layout.name else "")
     if unit:
         said = f", though its heading says {layout.unit}" if layout.unit and layout.unit != unit else ""
-        return unit, f"Temperatures: {where}, in {unit} as you said{said}."
+        return unit, f"Temperatures: {where}, in {unit} as you said{said}.", ""
     if layout.unit:
-        return layout.unit, f"Temperatures: {where}, in {layout.unit} as its heading says."
+        return layout.unit, f"Temperatures: {where}, in {layout.unit} as its heading says.", ""
     return (
         "°C",
         f"Temperatures: {where}, taken to be in °C because nothing says otherwise; give unit='°F' if they are not.",
+        "No unit stands in the log: its readings were taken to be in °C. If they are in °F or K, this verdict is wrong.",
     )
 
 
@@ -326,9 +321,32 @@ def _spikes(minutes, celsius, rate):
     return places[np.abs(celsius[places] - middle) > SPIKE_SIZE / 2]
 
 
-def _trace(minutes, celsius, least_gap):
+def _trace(minutes, celsius, least_gap, hot):
+    """Return the Trace of the readings kept; ``hot`` are the minutes of those left out that may have been hot."""
     steps = np.diff(minutes)
-    return Trace(minutes - minutes[0], celsius, steps <= max(5 * float(np.median(steps)), least_gap))
+    usual = float(np.median(steps))
+    bridged = min(5 * usual, max(LONGEST_BRIDGE, STEPS_BRIDGED * usual))
+    missing = np.bincount(np.searchsorted(minutes, hot), minlength=minutes.size + 1)[1 : minutes.size]
+    return Trace(minutes - minutes[0], celsius, (steps <= max(bridged, least_gap)) & (missing < 2))
+
+
+def _hot_left_out(minutes, celsius, reasons):
+    """Return the places of readings that were left out and, if they were true, were above where powder is being lost."""
+    doubtful = np.isin(reasons, (_IMPOSSIBLE, _SPIKE)) & ~np.isnan(minutes)
+    return np.flatnonzero(doubtful & ~(celsius <= number(value("firing", "losses"), "degC")))
+
+
+def _hot_words(celsius, lines, reasons, hot):
+    """Return a sentence for the verdict on hot readings that were left out, or nothing."""
+    if not hot.size:
+        return ""
+    top = hot[np.argmax(np.nan_to_num(celsius[hot], nan=-1e9))]
+    size = f"{celsius[top]:.0f} °C" if np.isfinite(celsius[top]) else "beyond type K"
+    if hot.size == 1:
+        return f"A reading of {size} in line {lines[top]} was left out as {'a spike' if reasons[top] == _SPIKE else 'impossible'}."
+    limit = number(value("firing", "losses"), "degC")
+    return (f"{hot.size} readings above {limit:g} °C, the hottest {size} in line {lines[top]}, were left out as spikes or as impossible: "
+            "check the probe and its plug.")  # fmt: skip
 
 
 def _gaps(trace):

@@ -79,8 +79,8 @@ class Schedule:
         return "\n".join([*lines, f"In all {_clock(number(self.duration, 'min'))} (h:min)."])
 
     def cautions(self):
-        """Return the cautions for a firing."""
-        return cautions("firing")
+        """Return the cautions that belong to a firing and to a kiln."""
+        return cautions("firing", "kiln")
 
     def __repr__(self):
         return self.page()

@@ -10,7 +10,9 @@ import numpy as np
 
 from labkit.data import guess, row, sources, table, value
 from labkit.heat.kiln import trace_of
-from labkit.units import Q, Range, number, printed
+from labkit.heat.log import KilnLog, _shown
+from labkit.heat.probe import _grade
+from labkit.units import Q, Range, number, printed, printed_up
 
 NO_RATES = ("No yield is computed from this course: no published rate constants were found here that reach carbon nitride. "
             "Weigh the powder.")  # fmt: skip
@@ -59,8 +61,8 @@ def stages():
     >>> for stage in stages()[:3]:
     ...     print(stage)
     urea melts, from 132.7 °C (published)
+    urea decomposes, from 133 °C (published)
     ammonia and isocyanic acid come off, from 152 °C (published)
-    cyanuric acid and ammelide begin, 175 to 190 °C (published)
     """
     return [
         Stage(
@@ -126,6 +128,7 @@ def heat_remarks(firing, covered=True):
     Parameters
     ----------
     firing : Schedule, log, Course or Trace
+        A log is warned of heat from as much below each limit as a probe of unknown grade may read too low.
     covered : bool
         True for a crucible under a loose lid, False for an open one.
 
@@ -141,7 +144,7 @@ def heat_remarks(firing, covered=True):
     Too cool: it peaks at 450 °C and never gets to 520 °C, where the usual window begins (common practice).
     """
     trace = trace_of(firing)
-    words = [_window_remark(trace), *_loss_remarks(trace, covered), _gas_remark(trace)]
+    words = [_window_remark(trace), *_loss_remarks(trace, covered, firing), _gas_remark(trace)]
     if number(trace.gap_time, "min") > 0:
         words.append(
             f"{printed(trace.gap_time)} of the log are gaps in which nobody knows what happened; they are not counted."
@@ -158,30 +161,42 @@ def _window_remark(trace):
     if number(peak, "degC") < number(low, "degC"):
         return (f"Too cool: it peaks at {printed(peak)} and never gets to {number(low, 'degC'):g} °C, where the usual "
                 f"window begins ({row('firing', 'window low')['kind']}).")  # fmt: skip
-    over = trace.time_above(high)
-    if number(inside, "h") < number(value("firing", "hold"), "h"):
-        if number(over, "min") > number(inside, "min"):  # not too little heat, but too much
-            return (f"Above the window: it is {printed(inside)} from {window} and {printed(over)} above it, where less powder "
-                    f"stays ({row('firing', 'window high')['kind']}).")  # fmt: skip
+    over, hold = trace.time_above(high), number(value("firing", "hold"), "min")
+    spent = [number(time, "min") for time in (inside, over)]
+    if spent[1] > spent[0] or spent[0] < hold <= sum(spent):  # not too little heat, but too much
+        return (f"Above the window: it is {printed(inside)} inside {window} and {printed(over)} above it, where less powder "
+                f"stays ({row('firing', 'window high')['kind']}).")  # fmt: skip
+    if spent[0] < hold:
         hotter = f" and {printed(over)} above it" if number(over, "min") >= 1 else ""
-        return (f"Too short: it is {printed(inside)} from {window}{hotter}; {usually}. Half-way products may stay in the "
+        return (f"Too short: it is {printed(inside)} inside {window}{hotter}; {usually}. Half-way products may stay in the "
                 "powder.")  # fmt: skip
     longer = (
         " It is longer than that, which costs powder." if number(inside, "h") > 1.25 * number(usual.high, "h") else ""
     )
-    return f"It is {printed(inside)} from {window}; {usually}.{longer}"
+    return f"It is {printed(inside)} inside {window}; {usually}.{longer}"
 
 
-def _loss_remarks(trace, covered):
+def _loss_remarks(trace, covered, firing):
     lost, losses, bare = (value("firing", name) for name in ("lost", "losses", "open loss"))
     over = {name: trace.time_above(limit) for name, limit in (("lost", lost), ("losses", losses), ("open", bare))}
+    kind = row("firing", "losses")["kind"]
+    cyanide = f"Any firing may give some hydrogen cyanide, an overheated one more ({kind})."
+    lid = f"where the powder is being lost even under a lid ({kind}). {cyanide}"
+    may = {name: _may_be_above(trace, limit, firing) for name, limit in (("lost", lost), ("losses", losses))}
     words = []
     if number(over["lost"], "min") > 0:
-        words.append(f"Too hot: it is {printed(over['lost'])} above {_degrees(lost)}, where carbon nitride decomposes, with "
-                     f"hydrogen cyanide among its gases; {_source('lost')}")  # fmt: skip
+        words.append(
+            f"Too hot: it is {printed(over['lost'])} above {_degrees(lost)}, where carbon nitride decomposes; {_source('lost')}"
+        )
+    elif may["lost"]:
+        words.append(f"Too hot, perhaps: with a probe of unknown grade it may have been above {_degrees(lost)} for up to "
+                     f"{may['lost']}, where carbon nitride decomposes; {_source('lost')}")  # fmt: skip
     if number(over["losses"], "min") > 0:
-        words.append(f"It is {printed(over['losses'])} above {_degrees(losses)}, where the powder is being lost even under a lid "
-                     f"({row('firing', 'losses')['kind']}). Any firing may give some hydrogen cyanide, an overheated one more.")  # fmt: skip
+        words.append(f"It is {printed(over['losses'])} above {_degrees(losses)}, {lid}")
+    elif may["losses"]:
+        words.append(
+            f"It may have been above {_degrees(losses)} for up to {may['losses']}, with a probe of unknown grade, {lid}"
+        )
     if not covered and number(over["open"], "min") > 0:
         words.append(f"Open, it is {printed(over['open'])} above {_degrees(bare)}: a small open sample held there for long "
                      f"leaves almost nothing. Lay a loose lid on, never a tight one. {_source('open loss')}")  # fmt: skip
@@ -191,18 +206,27 @@ def _loss_remarks(trace, covered):
     return words
 
 
+def _may_be_above(trace, limit, firing):
+    """Return how long a log may have been above a limit if its probe is of unknown grade, as text; empty if not at all."""
+    if not isinstance(firing, KilnLog):
+        return ""
+    least, share, _, _ = _grade("unknown")
+    above = trace._time_above(_shown(number(limit, "degC"), 1, least, share, firing.shift))
+    return printed_up(Q(above, "min"), 3) if above > 0 else ""
+
+
 def _gas_remark(trace):
     """Return how soon the gas of the first stages comes."""
     rows = {row["name"]: row for row in table("stages")}
-    first = rows["ammonia and isocyanic acid come off"]
+    first, seen = rows["urea decomposes"], rows["ammonia and isocyanic acid come off"]
     last = rows["cyanuric acid and ammelide form fast"]
     begins, ends = float(first["starts"]), float(last["ends"])
     entered, left = _entered(trace, begins), _entered(trace, ends)
     if entered is None:
         return ""
-    source = sources()[first["source"]]["text"]
+    source = f"{sources()[first['source']]['text']} Both gases were seen from {float(seen['starts']):g} °C by {sources()[seen['source']]['text']}"
     if left is None or left <= entered:
-        return f"From {begins:g} °C on ammonia and isocyanic acid come off: the extraction must run from the start. {source}"
+        return f"From {begins:g} °C on ammonia and isocyanic acid may come off: the extraction must run from the start. {source}"
     took = printed(left - entered)
     return (f"From {begins:g} to {ends:g} °C, where ammonia and isocyanic acid come off, it takes {took} on the way up: "
             f"the extraction must run from the start and stay on, as gas comes off all the way. {source}")  # fmt: skip

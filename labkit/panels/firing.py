@@ -52,8 +52,10 @@ def firing_answer(steps, covered, power, basis, duty, time_constant, ceiling, pr
     """
     remarks = heat_remarks(steps, covered)
     overheated = number(steps.trace.time_above(value("firing", "losses")), "min") > 0
-    # What loses powder stands first, then what an open crucible does; sources are left to the table.
+    # What loses powder stands first, with the gas it gives, then what an open crucible does; sources are left to the table.
     leads = [remarks[1].partition(";")[0] if overheated else remarks[0]]
+    if overheated and leads[0].startswith("Too hot"):
+        leads.append(remarks[2])
     leads += [remark.partition(". ")[0] for remark in remarks if remark.startswith("Open")]
     said = " ".join([f"{printed_times(certain(steps.duration))} in all.", *(f"{lead.rstrip('.')}." for lead in leads)])
     asked = {"duty": duty} if basis == "duty" else {"time_constant": time_constant, "ceiling": ceiling}

@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 from functools import lru_cache
-from math import ceil, log
+from math import ceil, floor, log
 
 from labkit.data import value
 from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
-from labkit.heat.hold import hold_verdict, ripple
+from labkit.heat.hold import hold_verdict, ripple, stuck_words
 from labkit.heat.kiln import Kiln, course
 from labkit.heat.log import printed_times
 from labkit.panels.frame import Answer, Panel, TypedBox, UnitSlider
@@ -17,9 +17,10 @@ from labkit.units import Q, Range, as_range, certain, nominal, number, number_te
 
 HOTTEST = 2000  # °C
 WARM_UP = 5  # time constants after which a kiln is as good as settled: it is not left on for longer
+_WIDE = "The swing is wider than the window: take shorter times for both."
 _LEAD = {
     "can hold": "This kiln can hold {window}.",
-    "little reserve": "This kiln can hold {window}, with little reserve.",
+    "little reserve": "This kiln can only just hold {window}, with little reserve.",
 }
 
 
@@ -49,7 +50,8 @@ def kiln_answer(time_constant, ceiling, ambient, window, on, off, hold):
     """
     ends, hold = window_ends(window), nominal(hold)
     kiln, ones = _kilns(time_constant, ceiling, nominal(ambient))
-    verdict, lost = _verdict(kiln, ends), number(value("firing", "lost"), "degC")
+    verdict = _verdict(kiln, ends)
+    losses, lost = (number(value("firing", name), "degC") for name in ("losses", "lost"))
     minutes = [number(time, "min") for time in (on, off, hold)]
     swings = [ripple(one, on, off) for one in ones]  # the likely kiln first, then the ends of what is guessed
     firing, switching, inside = _firing(ones[0], swings[0], ends, *minutes)
@@ -57,15 +59,15 @@ def kiln_answer(time_constant, ceiling, ambient, window, on, off, hold):
     low, high = (number(end, "degC") for end in (swings[0].low, swings[0].high))
     named, rhythm = f"{degrees(ends[0])} to {degrees(ends[1])} °C", f"{_minutes(on)} on and {_minutes(off)} off"
     lead = _LEAD.get(verdict.level, verdict.sentence).format(window=named)
-    sentence = (f"{lead} With {rhythm} it comes to swing between {low:.0f} and {high:.0f} °C, and of {_time(hold)} in this "
+    sentence = (f"{lead} With {rhythm} it settles to a swing between {low:.0f} and {high:.0f} °C, and of {_time(hold)} in this "
                 f"rhythm it is inside for {_clock(inside)} ({_percent(inside / minutes[2])}). "
-                f"{_advice(swings, ends, lost)}").strip()  # fmt: skip
+                f"{_advice(swings, ends, losses, lost)}").strip()  # fmt: skip
     alt = (f"Temperature against time: from {degrees(firing.celsius[0])} °C left on for {_clock(firing.minutes[1])} to "
            f"{firing.celsius[1]:.0f} °C, then {_minutes(off)} off and {_minutes(on)} on in turn for {_time(hold)}, at last between "
            f"{low:.0f} and {high:.0f} °C, beside a band from {named}.")  # fmt: skip
-    svg = kiln_picture(firing, ends, lost, _blocks(switching), alt)
+    svg = kiln_picture(firing, ends, (losses, lost), _blocks(switching), alt)
     table = _table(kiln, ones, verdict, swings, insides, ends, hold)
-    return Answer(sentence, svg, table, f"{_stuck(ones, lost)}{cautions('firing', 'kiln')}")
+    return Answer(sentence, svg, table, f"{_stuck(ones)}{cautions('firing', 'kiln')}")
 
 
 @lru_cache(16)
@@ -119,15 +121,18 @@ def _blocks(switching):
     return found
 
 
-def _advice(swings, ends, lost):
+def _advice(swings, ends, losses, lost):
     low, high = (number(end, "degC") for end in (swings[0].low, swings[0].high))
-    if high > lost:
-        return f"That goes beyond {lost:g} °C, where the powder is lost: leave it on for less."
-    if any(number(swing.high, "degC") > lost for swing in swings):
-        return f"Within your ranges it may go beyond {lost:g} °C, where the powder is lost: leave it on for less."
+    hottest = max(number(swing.high, "degC") for swing in swings)
+    for limit, what in ((lost, "where the powder is lost"), (losses, "from where powder is being lost")):
+        if hottest > limit:
+            goes = "That goes" if high > limit else "Within your ranges it may go"
+            words = f"{goes} beyond {limit:g} °C, {what}, with more hydrogen cyanide"
+            wide = hottest <= lost and low < ends[0] and high > ends[1]
+            return f"{words}. {_WIDE}" if wide else f"{words}: leave it on for less."
     under, over = low < ends[0], high > ends[1]
     if under and over:
-        return "The swing is wider than the window: take shorter times for both."
+        return _WIDE
     if under:
         return "That is too little heat: leave it on longer, or off for less."
     return "That is too much heat: leave it on for less, or off longer." if over else ""
@@ -142,7 +147,7 @@ def _table(kiln, ones, verdict, swings, insides, ends, hold):
         spent = printed_times(Range(*(Q(time, "min") for time in (min(insides), insides[0], max(insides)))))
     rows = [
         ("What", "How much", "What that means"),
-        ("swings between", f"{min(lows):.0f} to {max(highs):.0f} °C",
+        ("swings between", f"{floor(min(lows))} to {ceil(max(highs))} °C",
          f"once it has settled{over}; likely {number_text(highs[0] - lows[0], 2)} K up and down about {mean:.0f} °C"),
         ("on for", f"{number_text(number(swings[0].duty, 'percent'), 3)} % of the time", "in this rhythm"),
         ("inside the window", spent, f"of {_time(hold)} in this rhythm" + (", likely and at the ends of your ranges" if guessed else "")),
@@ -164,12 +169,9 @@ def _table(kiln, ones, verdict, swings, insides, ends, hold):
     return tuple(rows)
 
 
-def _stuck(ones, lost):
-    top = max(number(one.ceiling, "degC") for one in ones)
-    if top <= lost:
-        return ""
-    return (f"• If the switch sticks, this kiln goes on to {ceil(top)} °C, and above {lost:g} °C the powder is lost. "
-            "Fit a second cut-out that opens by itself.\n")  # fmt: skip
+def _stuck(ones):
+    words = stuck_words(max(number(one.ceiling, "degC") for one in ones))
+    return f"• {words}\n" if words else ""
 
 
 def _degree_span(span):

@@ -1,4 +1,4 @@
-"""Workbook 02: a kiln log of one's own, what was left out of it, and whether the powder had its time at heat."""
+"""Workbook 02: a kiln log of one's own, what was left out of it, and whether the powder got its time at heat."""
 
 from functools import lru_cache
 from pathlib import Path
@@ -8,15 +8,17 @@ import numpy as np
 from labkit.data import value
 from labkit.data.cautions import cautions
 from labkit.errors import LabError, RangeProblem, ReadingProblem
+from labkit.heat.junction import JUNCTION
 from labkit.heat.log import heat_report, printed_times
 from labkit.heat.logfile import read_log
 from labkit.heat.probe import probes
+from labkit.heat.verdict import gap_text
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.panels.kiln import window_ends
 from labkit.panels.texts import FileBox
 from labkit.plots.course import degrees
 from labkit.plots.log import log_picture
-from labkit.units import Q, certain, nominal, number, printed
+from labkit.units import Q, Range, as_range, certain, nominal, number, printed
 
 PATH = "data/invented_firing_log.csv"
 # For a workbook that was moved without its data: a firing in outline (invented).
@@ -57,28 +59,31 @@ def log_answer(log, window, hold, probe, unit, junction, times, dates, column):
         One of ``labkit.heat.probe.probes()``.
     unit, times, dates, column : str, str, bool, int or None
         As ``unit``, ``time_unit``, ``day_first`` and ``column`` of ``read_log``; None to take the log's word.
-    junction : quantity [temperature]
+    junction : quantity or Range [temperature]
         For voltages.
     """
     name, content = log
-    ends, lost = window_ends(window), number(value("firing", "lost"), "degC")
+    ends = window_ends(window)
+    losses, lost = (number(value("firing", limit), "degC") for limit in ("losses", "lost"))
     if ends[1] > lost:
         raise RangeProblem(f"Above {lost:g} °C the powder is lost, so the window has to end below that.")
     # A text typed goes as bytes, so that it is never taken for the path of a file.
     raw = content.encode("utf-8", "replace") if isinstance(content, str) else content
-    read, spikes = _reading(raw, unit, number(nominal(junction), "degC"), times, dates, column)
+    read, spikes = _reading(
+        raw, unit, as_range(junction, "[temperature]", "junction").m_as("degC"), times, dates, column
+    )
     report = heat_report(read, tuple(Q(end, "degC") for end in ends), probe=probe, hold=nominal(hold))
     verdict, counts = report.verdict, read.counts
     level = verdict.level.replace(": ", ", and ").capitalize()
     peak = f"{number(report.peak.likely, 'degC'):.0f} °C"
     out = f"{counts['skipped']} of {counts['rows']} rows were left out" if counts["skipped"] else "No row was left out"
-    holes = f", {_gap_words(read)}" if read.gaps else ""
+    holes = f", and {_gap_words(read)}" if read.gaps and _gap_words(read) not in verdict.sentence else ""
     sentence = f"{level}: {verdict.sentence} The peak was {peak}. {out}{holes}."
     named = f"{degrees(ends[0])} to {degrees(ends[1])} °C"
     alt = (f"Temperature against time of {name}, over {_time(read.trace.duration)}: it peaks at {peak} after {_time(report.peak_time)} "
            f"and is inside the band from {named} for {printed_times(report.inside)}; {len(read.gaps)} gaps, and {spikes[0].size} "
            "readings left out as open marks.")  # fmt: skip
-    svg = log_picture(read.trace, ends, lost, spikes, alt)
+    svg = log_picture(read.trace, ends, (losses, lost), spikes, alt)
     return Answer(sentence, svg, _table(name, read, report), cautions("firing", "kiln"))
 
 
@@ -93,7 +98,8 @@ def _reading(raw, unit, junction, times, dates, column):
 @lru_cache(8)  # a window that moves does not read the file again
 def _read(raw, unit, junction, times, dates, column):
     """Return ((KilnLog, spikes), "") or (None, what is wrong with the log)."""
-    settings = {"unit": unit, "junction": Q(junction, "degC"), "time_unit": times, "day_first": dates, "column": column}
+    junction = Range(*(Q(end, "degC") for end in junction))
+    settings = {"unit": unit, "junction": junction, "time_unit": times, "day_first": dates, "column": column}
     try:
         read = read_log(raw, **settings)
         return (read, _spikes(read)), ""
@@ -114,8 +120,7 @@ def _spikes(read):
 
 
 def _gap_words(read):
-    gaps = len(read.gaps)
-    return f"and {gaps} gap{'s' if gaps > 1 else ''} of together {_time(read.trace.gap_time)} {'are' if gaps > 1 else 'is'} not counted"
+    return gap_text(len(read.gaps), read.trace.gap_time)
 
 
 def _time(time):
@@ -180,9 +185,10 @@ def log_panel(path=PATH):
         "hold": TypedBox("Time wanted inside it", printed(hold, 1), "[time] > 0"),
         "probe": Choice("Grade of the probe", probes(), "unknown"),
         "unit": Choice("Temperatures are in", UNITS, "as its heading says"),
-        "junction": TypedBox("Junction, for mV", "20 °C", "[temperature]", hint="where the probe ends, such as 20 °C"),
+        "junction": TypedBox("Junction, for mV", JUNCTION, "[temperature]", ranged=True,
+                             hint="where the probe ends; 0 °C if the logger adds it"),
         "times": Choice("Times as plain numbers are in", TIMES, "as the log says"),
         "dates": Choice("Dates are written", DATES, "as the log tells"),
         "column": Choice("Column of temperatures", COLUMNS, "found by its heading"),
     }  # fmt: skip
-    return Panel("Had the powder its time at heat?", controls, log_answer)
+    return Panel("Did the powder get its time at heat?", controls, log_answer)

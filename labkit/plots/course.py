@@ -51,7 +51,7 @@ def heat_axis(lowest, highest):
     >>> heat_axis(18, 580)
     (0, 800)
     """
-    return min(0, -100 * ceil(-lowest / 100)), 200 * ceil(max(highest + 60, 200) / 200)
+    return (-100 * max(ceil(-lowest / 100), 1) if lowest < 0 else 0), 200 * ceil(max(highest + 60, 200) / 200)
 
 
 def thinned(x, y, counted=None, right=None, columns=COLUMNS):
@@ -86,9 +86,21 @@ def window_band(picture, right, low, high):
     return picture.area([0, right], [low, low], [high, high], GUESS)
 
 
-def lost_line(picture, limit):
-    """Return the level line above which the powder is lost."""
-    return picture.level(limit, LIMIT)
+def lost_lines(picture, right, top, losses, lost):
+    """Return the level lines above which powder is being lost and is lost, those that are on the axis, with their words.
+
+    The answer is (elements, strokes, [(words, °C), ...]).
+    """
+    found = [(f"powder lost above {lost:g} °C", lost)]
+    if losses < lost:
+        found.append((f"loss and HCN from {losses:g} °C", losses))
+    found = [(words, limit) for words, limit in found if limit < top]
+    limits = [limit for _, limit in found]
+    return (
+        [picture.level(limit, LIMIT) for limit in limits],
+        [strokes(picture, [0, right], [limit, limit]) for limit in limits],
+        found,
+    )
 
 
 def strokes(picture, x, y):

@@ -14,6 +14,7 @@ from labkit.units import number, printed
 # Names short enough to stand beside the axes; the long ones and their sources are in stages.csv.
 SHORT = {
     "urea melts": "urea melts",
+    "urea decomposes": "urea decomposes",
     "ammonia and isocyanic acid come off": "NH₃ and HNCO begin",
     "cyanuric acid and ammelide begin": "cyanuric acid begins",
     "cyanuric acid and ammelide form fast": "cyanuric acid, fast",
@@ -54,9 +55,10 @@ def firing_words(firing, covered=True):
     low, high, lost, bare = _limits()
     peak, when = trace.peak
     inside = trace.time_inside(value("firing", "window low"), value("firing", "window high"))
+    losses = number(value("firing", "losses"), "degC")
     words = (f"Temperature over {printed(trace.duration)}: it peaks at {printed(peak)} after {printed(when)} and is "
              f"{printed(inside)} in the window from {low:g} to {high:g} °C; a line at {lost:g} °C marks where the powder is "
-             f"lost. Beside it the stages of urea, from melting at {number(stages()[0].starts, 'degC'):g} °C up.")  # fmt: skip
+             f"lost, and from {losses:g} °C it is being lost. Beside it the stages of urea, from melting at {number(stages()[0].starts, 'degC'):g} °C up.")  # fmt: skip
     return words if covered else f"{words} A second line at {bare:g} °C: above it an open sample is lost."
 
 

@@ -6,7 +6,7 @@ from labkit.plots.course import (
     Labels,
     frame,
     heat_axis,
-    lost_line,
+    lost_lines,
     strokes,
     thinned,
     time_axis,
@@ -21,15 +21,15 @@ _POINTS = 400  # along the whole curve
 _STRIP = 1.03, 1.08  # of the top of the axis: where the blocks stand
 
 
-def kiln_picture(course, window, lost, switched, alt):
+def kiln_picture(course, window, limits, switched, alt):
     """Return SVG text: the course, the window as a band, and blocks for the times it is on.
 
     Parameters
     ----------
     course : labkit.heat.kiln.Course
     window : (low, high) in °C
-    lost : float
-        Above which the powder is lost, in °C; drawn if it is on the axis.
+    limits : (losses, lost) in °C
+        Above which the powder is being lost, and is lost; drawn if they are on the axis.
     switched : sequence of (start, end) in minutes
         When the kiln is on.
     alt : str
@@ -42,9 +42,8 @@ def kiln_picture(course, window, lost, switched, alt):
     x, y = thinned(x / size, y, right=right)
     edges = [top * share for share in _STRIP]
     elements, taken = [window_band(picture, right, low, high)], [strokes(picture, x, y)]
-    if lost <= top:
-        elements.append(lost_line(picture, lost))
-        taken.append(strokes(picture, [0, right], [lost, lost]))
+    lines, boxes, lost_words = lost_lines(picture, right, top, *limits)
+    elements, taken = elements + lines, taken + boxes
     elements.append(picture.line(x, y, MAIN))
     if len(switched) <= _MOST_BLOCKS:
         elements += [picture.box(start / size, end / size, *edges, SECOND) for start, end in switched]
@@ -54,8 +53,8 @@ def kiln_picture(course, window, lost, switched, alt):
     labels.along(window_words(low, high), [(high, False), (low, True)])
     labels.along("kiln on" if len(switched) <= _MOST_BLOCKS else "kiln on and off, too often to draw",
                  [(edges[0], True)], SECOND)  # fmt: skip
-    if lost <= top:
-        labels.along(f"powder lost above {lost:g} °C", [(lost, False), (lost, True)], LIMIT)
+    for words, limit in lost_words:
+        labels.along(words, [(limit, False), (limit, True)], LIMIT)
     return picture.svg([*elements, *labels.elements], alt)
 
 

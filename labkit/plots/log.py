@@ -7,7 +7,7 @@ from labkit.plots.course import (
     degrees,
     frame,
     heat_axis,
-    lost_line,
+    lost_lines,
     strokes,
     thinned,
     time_axis,
@@ -19,15 +19,15 @@ from labkit.plots.style import BLACK, LIMIT, MAIN, QUIET
 _MOST_GAPS, _MOST_MARKS = 40, 60
 
 
-def log_picture(trace, window, lost, left_out, alt):
+def log_picture(trace, window, limits, left_out, alt):
     """Return SVG text: the log, the window as a band, gaps shaded and open, readings left out as open marks.
 
     Parameters
     ----------
     trace : labkit.heat.trace.Trace
     window : (low, high) in °C
-    lost : float
-        Above which the powder is lost, in °C; drawn if it is on the axis.
+    limits : (losses, lost) in °C
+        Above which the powder is being lost, and is lost; drawn if they are on the axis.
     left_out : (minutes, °C)
         Arrays: readings that were left out; one above or below the axis stands at its edge.
     alt : str
@@ -41,9 +41,8 @@ def log_picture(trace, window, lost, left_out, alt):
     elements, taken = [window_band(picture, right, low, high)], [strokes(picture, x, y)]
     gaps = visible_gaps(trace, right * size)
     elements += [picture.band(start / size, end / size, QUIET) for start, end in gaps]
-    if lost <= top:
-        elements.append(lost_line(picture, lost))
-        taken.append(strokes(picture, [0, right], [lost, lost]))
+    lines, boxes, lost_words = lost_lines(picture, right, top, *limits)
+    elements, taken = elements + lines, taken + boxes
     elements.append(picture.line(x, y, MAIN))
     marks = [(time / size, reading) for time, reading in zip(*left_out)][:_MOST_MARKS]
     margin = (top - bottom) * 0.04  # a mark and its words, level with it, stay whole at the edge
@@ -53,8 +52,8 @@ def log_picture(trace, window, lost, left_out, alt):
         taken.append(box)
     labels = Labels(picture, right, bottom, top, taken)
     labels.along(window_words(low, high), [(high, False), (low, True)])
-    if lost <= top:
-        labels.along(f"powder lost above {lost:g} °C", [(lost, False), (lost, True)], LIMIT)
+    for words, limit in lost_words:
+        labels.along(words, [(limit, False), (limit, True)], LIMIT)
     for time, reading in marks[:3]:
         height, arrow = min(max(reading, bottom + margin), top - margin), "↑ " if reading > top else ""
         labels.add(f"{arrow}{degrees(round(reading))} °C, left out", [

@@ -5,6 +5,7 @@ control to the new texts; the browser's part is not in it.
 """
 
 import time
+from pathlib import Path
 
 import ipywidgets
 import numpy as np
@@ -12,13 +13,28 @@ import numpy as np
 from labkit.panels.band_gap import band_gap_panel
 from labkit.panels.batch import batch_panel
 from labkit.panels.dopant import dopant_panel
+from labkit.panels.firing import firing_panel
 from labkit.panels.frame import UnitSlider
+from labkit.panels.headspace import headspace_panel
 from labkit.panels.hydrogen import hydrogen_panel
+from labkit.panels.jar import jar_panel
+from labkit.panels.kiln import kiln_panel
+from labkit.panels.log import log_panel
 from labkit.panels.mass_balance import mass_balance_panel
+from labkit.panels.room import room_panel
 from labkit.panels.start import start_panel
 
 FRAME = 1000 / 60  # ms
-PANELS = (start_panel, mass_balance_panel, band_gap_panel, dopant_panel, hydrogen_panel, batch_panel)
+LOG = Path(__file__).parents[2] / "workbooks" / "data" / "invented_firing_log.csv"
+
+
+def given_log_panel():
+    """Return the panel that reads a log, with the log of workbook 02."""
+    return log_panel(LOG)
+
+
+PANELS = (start_panel, mass_balance_panel, firing_panel, kiln_panel, given_log_panel, room_panel, jar_panel,
+          headspace_panel, band_gap_panel, dopant_panel, hydrogen_panel, batch_panel)  # fmt: skip
 
 
 def milliseconds(panel):
