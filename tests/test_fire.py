@@ -82,6 +82,18 @@ def test_the_widest_of_both_standards_is_taken(substance, lower, upper):
     assert "IEC 60079-20-1:2010" in shown and "NFPA 497:2008" in shown and len(flammable_range(substance).sources) == 2
 
 
+def test_every_figure_names_who_published_it():
+    for substance, oxidiser in PAIRS:
+        said = flammable_range(substance, oxidiser).published
+        assert len(said) >= 2
+        for words in said:
+            # A title and figures, not a kind of book.
+            assert re.fullmatch(r"(IEC|NFPA) [\d-]+:\d{4}: .*|(OpenStax|Wikipedia)\b.*", words), words
+    assert any(
+        "oxyhydrogen" in words and words.endswith(": 4 to 95 %") for words in flammable_range("H2", "oxygen").published
+    )
+
+
 def test_lowest_temperatures_are_taken():
     assert_close(autoignition("acetone"), Q(465, "degC"), within=Q(0.1, "K"))
     assert_close(autoignition("ethanol"), Q(363, "degC"), within=Q(0.1, "K"))
@@ -121,6 +133,52 @@ def test_hydrogen_with_a_little_oxygen_as_in_the_schoolbook():
 def test_a_lean_mixture_is_held_against_the_margin(share, word):
     sentence = flammability("acetone", Q(2.5 * share, "percent")).sentence
     assert word in sentence and "richer" in sentence
+
+
+# IDLH of ammonia 300 and carbon monoxide 1200 ppm (NIOSH, 1994); of the other two no escape limit was found: the ceiling of
+# Ontario for hydrogen cyanide, 4.5 ppm, and its limit for 8 h of carbon disulfide, 1 ppm.
+@pytest.mark.parametrize("gas, share, limit", [
+    ("NH3", "1 %", 300), ("NH3", "4 %", 300), ("NH3", "20 %", 300), ("CO", "0.5 %", 1200), ("CO", "2 %", 1200), ("CO", "80 %", 1200),
+    ("CO", "250 ppm", 200), ("HCN", "0.3 %", 4.5), ("HCN", "1 %", 4.5), ("HCN", "10 %", 4.5), ("CS2", "10 ppm", 1), ("CS2", "30 %", 1),
+])  # fmt: skip
+def test_a_poison_is_told_by_its_escape_or_ceiling_limit_first(gas, share, limit):
+    said = flammability(gas, share).sentence
+    first, _, fire = said.partition(" For fire: ")
+    exact = number(read(share, "[]"), "ppm") / limit
+    times = float(re.search(r" is ([0-9.]+) times the (?:escape|ceiling|strictest) limit", first)[1])
+    assert exact * (1 - 1e-9) <= times <= exact * 1.1  # two figures, upwards
+    assert first.endswith("out at once, and do not go in to air it.") and f" {limit} ppm" in first.replace(
+        "1.0 ppm", "1 ppm"
+    )
+    # Nobody is sent in to air it, and nothing of fire softens the order.
+    assert "air the place" not in said and "let air in" not in said and "under a tenth" not in said and "limit" in fire
+
+
+@pytest.mark.parametrize(
+    "gas, share, order", [("NH3", "100 ppm", "leave"), ("CO", "60 ppm", "leave"), ("NH3", "10 ppm", "no promise")]
+)
+def test_a_poison_under_its_escape_limit_is_still_told_first(gas, share, order):
+    first = flammability(gas, share).sentence.partition(" For fire: ")[0]
+    assert order in first and "strictest limit found, 25 ppm" in first and "out at once" not in first
+
+
+@given(st.sampled_from(["NH3", "CO", "HCN", "CS2"]), st.floats(0, 100))
+def test_no_poison_over_its_limits_is_without_an_order(gas, percent):
+    first = flammability(gas, Q(percent, "percent")).sentence.partition(" For fire: ")[0]
+    escape = {"NH3": 300, "CO": 200, "HCN": 4.5, "CS2": 1}[gas]
+    assert ("out at once" in first) == (percent * 1e4 >= escape * (1 - 1e-9))
+
+
+def test_a_tenth_is_for_fire_only():
+    # OSHA 2008 prints 2500 ppm for acetone: a tenth of its lower limit is the escape limit itself.
+    assert_close(flammable_range("acetone").work, Q(2500, "ppm"), within=Q(1e-6, "ppm"))
+    words = type(flammable_range("acetone")).work.__doc__
+    assert "for fire only" in words and "to work in" not in words
+    for share, word in (("0.25 %", "1.0 times the escape limit, 2500 ppm"), ("2 %", "8.0 times the escape limit"), ("0.1 %", "4.0 times the strictest limit found, 250 ppm")):  # fmt: skip
+        said = flammability("acetone", share).sentence
+        assert f"as the air of a room it is {word}" in said and ("out at once" in said) == ("escape" in said)
+    assert "In a room: out at once" in flammability("ethanol", "5 %").sentence
+    assert "no limit for breathing it is known here: leave first" in flammability("methanol", "1 %").sentence
 
 
 @given(st.sampled_from(PAIRS), st.floats(0, 100))

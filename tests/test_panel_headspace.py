@@ -61,6 +61,8 @@ def test_levels_and_what_to_do():
 def test_air_for_the_three_levels():
     rows = {row[0]: row for row in answer(80.0).table}
     assert [rows[level][1] for level in ("4 %", "1 %", "0.4 %")] == ["2.0 L", "8.0 L", "20 L"]
+    # A tenth of the lower limit is a matter of fire, and no word on breathing.
+    assert rows["0.4 %"][2] == "to a tenth of it, for fire only"
     # Water at 23 °C: 2.811 kPa (steam tables), of 101.325 kPa.
     assert rows["water vapour in the gas"][1] == "2.8 %"
 
@@ -82,6 +84,11 @@ def test_hazards_are_rounded_up_and_the_place_to_stop_down(hydrogen, air, celsiu
     assert 100 * hydrogen * (1 - 1e-9) <= fresh <= 100 * hydrogen * 1.101
     upper = {"oxygen": 97, "air": 77}[oxidiser]
     assert (": flammable." in said) == (vented >= 4 and closed <= upper)
+
+
+def test_the_range_that_burns_names_its_sources():
+    row = next(row for row in answer().table if row[0].startswith("burns in"))
+    assert row[2].startswith("the widest of Wikipedia, article on oxyhydrogen") and "OpenStax Chemistry 2e" in row[2]
 
 
 def test_cautions_stand_beside_it():

@@ -41,7 +41,7 @@ def peak_ppm(grams, hours, changes, volume):
 
 def assert_rounded_up(text, exact, unit="ppm"):
     """Two figures, never lower than the exact one and at most a tenth higher."""
-    if text == "no time":
+    if text in ("never over it", "under it already"):
         assert exact == 0
         return
     shown = read(text).m_as(unit)
@@ -56,7 +56,9 @@ def test_peak_means_and_times_by_hand(grams, hours, changes, volume):
     assert_rounded_up(re.search(r"may reach ([\d.]+ ppm)", said.sentence)[1], peak)
     for text in found["peak"]:
         assert_rounded_up(text, peak)
-    assert_rounded_up(found["then clear of 20 ppm after"][1], max(0, math.log(peak / 20) / changes), "h")
+    assert_rounded_up(
+        found["back under 20 ppm, after the last of the gas"][1], max(0, math.log(peak / 20) / changes), "h"
+    )
     # Highest mean over 8 h is that from the start: all gas in, less what is still there, over the air of 8 h.
     left = peak * math.exp(-changes * (8 - hours))
     entered = 2 * grams / UREA * MOLAR / volume * 1e6
@@ -94,7 +96,12 @@ def test_the_extraction_by_hand_and_its_speed():
     exact = 2 * 100 / UREA / 2 * MOLAR / 1080 * 1e6
     assert_rounded_up(found["ammonia (NH₃) in its outlet, all taken in"][-1], exact)
     # 60 to 125 ft/min (copies of ANSI Z9.5 and others), which is 0.305 to 0.635 m/s
-    for speed, word in (("0.2 m/s", "too slow"), ("0.5 m/s", "a usual speed"), ("0.8 m/s", "too fast")):
+    for speed, word in (
+        ("0.2 m/s", "too slow"),
+        ("0.35 m/s", "at the low end of usual"),
+        ("0.5 m/s", "a usual speed"),
+        ("0.8 m/s", "too fast"),
+    ):
         assert any(word in name for name in rows(answer(face_velocity=speed))), speed
     assert rows(answer(at_once=True))["ammonia (NH₃) in its outlet, all taken in"][-1] == "one puff"
 
@@ -116,10 +123,30 @@ def test_it_names_the_guess_that_moves_the_peak_most():
     assert "spread" not in answer().sentence
 
 
-def test_carbon_disulfide_comes_first_for_thiourea():
+def test_sulfur_dioxide_comes_first_for_thiourea_and_the_others_follow():
     said = answer("12 g", precursor="thiourea")
-    assert "Carbon disulfide (CS₂)" in said.sentence and any(name.startswith("Ammonia (NH₃)") for name in rows(said))
-    assert "Thiourea" in said.caution
+    heads = [name for name in rows(said) if "in mixed air" in name]
+    assert "Sulfur dioxide (SO₂)" in said.sentence and heads[0].startswith("Sulfur dioxide")
+    assert {head.split(" in mixed")[0] for head in heads} == {
+        "Ammonia (NH₃)",
+        "Carbon disulfide (CS₂)",
+        "Hydrogen cyanide (HCN)",
+        "Sulfur dioxide (SO₂)",
+    }
+    assert "Thiourea" in said.caution and any(name.startswith("Carbonyl sulfide (COS)") for name in rows(said))
+    assert any(name.startswith("Hydrogen cyanide (HCN): may come if it is overheated") for name in rows(answer()))
+
+
+def test_perfect_mixing_and_the_hold_are_said():
+    assert any("perfectly mixed: times can be ten times as long, or longer" in name for name in rows(answer()))
+    assert not any("perfectly" in name for name in rows(answer(mixing_factor="1 to 10, likely 3")))
+    assert any("no time here says when to go back in" in name for name in rows(answer()))
+
+
+def test_ammonia_that_could_burn_is_said_first():
+    # 1 kg in 2 m³: 41 % of the air, beside a lower fire limit of 15 %
+    said = answer("1 kg", volume="2 m³", air_changes="0 /h")
+    assert "Fire: 41 %" in said.sentence and "15 %" in said.sentence and "Fire:" not in answer().sentence
 
 
 def test_cautions_of_firing_and_of_the_room_stand_with_it():
@@ -161,22 +188,24 @@ def test_no_setting_of_the_controls_is_in_trouble():
 
 def test_a_shut_room_never_clears():
     found = rows(answer(air_changes="0 /h"))
-    assert set(found["time at or over 20 ppm"]) == {"as long as one waits"}
+    assert set(found["time at or over 20 ppm"]) == {"for good"}
+    assert set(found["back under 20 ppm, after the last of the gas"]) == {"never: this room does not clear"}
     assert_rounded_up(found["peak"][0], 2 * 12 / UREA * MOLAR / 30 * 1e6)
 
 
 def test_words_never_get_past_the_boxes():
     panel = room_panel()
-    assert HOSTILE
+    texts = HOSTILE[::4]  # all boxes share one reader, which the tests of the units try with every text
+    assert len(texts) > 100
     typed = [control for control in panel.controls.values() if hasattr(control, "message")]
     refused = 0
-    for text in HOSTILE:
+    for text in texts:
         for control in typed:
             control.box.value = text
             refused += "Still using" in control.message.value
             assert panel.trouble is None
             assert not any("<script" in part.value or "onerror" in part.value for part in panel.parts.values())
-    assert refused > len(HOSTILE)
+    assert refused > len(texts)
 
 
 def test_the_page_holds_our_markup_only():

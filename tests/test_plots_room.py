@@ -70,6 +70,9 @@ def test_its_words_carry_the_figures_rounded_up():
     for text, exact in zip(numbers, (likely, best, worst)):
         assert exact <= text <= 1.1 * exact  # two figures, upward
     assert "20 ppm (8 h), 35 ppm (15 min), 300 ppm (escape)" in said and "Ammonia" in said
+    assert "through the hold" in said
+    shut = room_words(LEAK, "20 m³", "0 /h", 1)
+    assert "without end" in shut and "waits" not in shut
 
 
 def test_the_live_picture_shows_the_same_and_keeps_its_frame():
@@ -79,7 +82,7 @@ def test_the_live_picture_shows_the_same_and_keeps_its_frame():
     second = room_picture(other, room_courses(other, **SPANS), "Ammonia up to 50 ppm.")
     frame = re.compile(r"^<svg.*?</g><g clip", re.DOTALL)
     assert len({re.sub(r'aria-label="[^"]*"', "", frame.search(text)[0]) for text in (first, second)}) == 1
-    assert first != second and "gas stops" in first and "likely" in first
+    assert first != second and "gas ends (assumed)" in first and "likely" in first
 
 
 def test_all_at_once_starts_at_its_height_and_has_no_end_of_the_gas():
@@ -88,7 +91,7 @@ def test_all_at_once_starts_at_its_height_and_has_no_end_of_the_gas():
     full = 9 / 60.055 * 2 * MOLAR / 30 * 1e6  # two NH3 from each urea
     seen = ppm > 0.5  # below the foot of the axis the line is held
     np.testing.assert_allclose(ppm[seen], full * np.exp(-hours[seen]), rtol=1e-4)
-    assert "gas stops" not in room_picture(puff, room_courses(puff, "30 m³", "1 /h", 1), "Ammonia, 240 ppm.")
+    assert "gas ends" not in room_picture(puff, room_courses(puff, "30 m³", "1 /h", 1), "Ammonia, 240 ppm.")
     assert "all at once" in room_words(puff, "30 m³", "1 /h", 1)
 
 

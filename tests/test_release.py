@@ -7,7 +7,7 @@ from hostile import HOSTILE
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.air.release import GAS_FROM, GAS_TO, Release, firing_release
+from labkit.air.release import GAS_FROM, GAS_TO, Release, firing_release, moles_per_gram
 from labkit.chemistry.formula import molar_mass
 from labkit.errors import ChoiceProblem, LabError, RangeProblem, UnitProblem
 from labkit.units import Q
@@ -147,10 +147,40 @@ def test_words_that_do_not_do():
 def test_a_release_says_what_it_takes_for_granted():
     assert "Assumed: all at once" in str(firing_release("37 g", profile="all at once")).replace("\n", " ")
     assert "extraction" in firing_release("37 g").cautions()
+    assert "out at once" in firing_release("37 g").cautions()  # of the room, beside those of the firing
+    for profile in (None, RAMP):
+        assert "in bursts" in firing_release("37 g", profile=profile).assumption
+    # Schaber 2004: isocyanic acid above 152 °C; Jones and Rollinson 2013: major decomposition from about 133 °C
+    said = firing_release("37 g", profile=RAMP).assumption
+    assert "133 °C" in said and "through the hold" in said and "higher peak" in said
+
+
+def test_the_shorter_span_makes_the_higher_peak():
+    longer = [(Q((450 - 133) / 5, "min"), "100 %")]  # as if it came from 133 °C on, at 5 K/min
+    assert firing_release("37 g", profile=RAMP).highest_rate > firing_release("37 g", profile=longer).highest_rate
+
+
+def test_amounts_that_are_kept_can_not_be_changed():
+    kept = moles_per_gram("urea")
+    with pytest.raises(TypeError):
+        kept["NH3"] = 0.0
+    assert kept["NH3"] == pytest.approx(2 / 60.055, rel=1e-4)  # two nitrogens in each urea
+
+
+def test_thiourea_has_its_own_cautions():
     assert "carbon disulfide" in firing_release("37 g", "thiourea", gas="CS2").cautions()
 
 
 @pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_gets_a_kind_word_from_each_reader(text):
+    for call in (lambda: firing_release(text), lambda: firing_release("37 g", gas=text)):
+        try:
+            call()
+        except LabError:
+            pass
+
+
+@pytest.mark.parametrize("text", HOSTILE[::4])
 def test_hostile_text_gets_a_kind_word(text):
     calls = [
         lambda: firing_release(text),

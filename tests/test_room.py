@@ -11,12 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
+from labkit.air.extraction import OUTLET
 from labkit.air.guessed import printed_range_up, room_ranges
 from labkit.air.limits import limits, no_safe_figure, strictest
 from labkit.air.mixing import Mixed
 from labkit.air.release import Release, firing_release
 from labkit.air.room import Room, RoomCourse, build_up, course, purge_time
-from labkit.air.verdict import LEVELS, OUTSIDE, room_verdict
+from labkit.air.verdict import LEVELS, OUTSIDE, fire_sentence, fraction_text, judged_gases, room_verdict, time_text
 from labkit.data import guess
 from labkit.errors import LabError, RangeProblem, UnitProblem
 from labkit.units import Q, Range, printed_up, read
@@ -281,27 +282,61 @@ def test_no_verdict_calls_air_safe_and_all_figures_are_rounded_up(mass, volume, 
     assert "safe" not in text and "HNCO" in text and "extraction" in text
     figures = [(check.figure, check.time_over) for found in verdict.figures for check in found.checks]
     assert len(verdict.rows()) == len(figures) >= 1
-    for (figure, time), (_, _, figure_text, _, time_text) in zip(figures, verdict.rows()):
+    for (figure, time), (_, _, figure_text, _, shown_time) in zip(figures, verdict.rows()):
         if "more gas" not in figure_text:
             assert read(figure_text) >= figure * (1 - 1e-11)
         if time.magnitude:
-            assert read(time_text) >= time * (1 - 1e-11)
+            assert read(shown_time) >= time * (1 - 1e-11)
     for check in verdict.checks:
         assert check.over == (check.figure >= check.limit.value)
     found = verdict.figures[0]
     if "more gas" not in verdict.sentence:
-        shown = read(re.search(r"reaches ([0-9.]+ ppm)", verdict.sentence)[1])
+        shown = read(re.search(r"reaches ([0-9.]+ (ppm|%))", verdict.sentence)[1])
         assert shown >= found.peak * (1 - 1e-11)
     shown = read(re.search(r"takes ([0-9.]+ m³/h)", verdict.sentence)[1])
     assert shown >= found.flow_needed * (1 - 1e-11)
 
 
-def test_thiourea_is_judged_on_carbon_disulfide_too():
+def test_thiourea_is_judged_on_every_gas_with_limits():
     verdict = room_verdict("3 g", GARAGE, precursor="thiourea")
-    assert {found.gas for found in verdict.figures} == {"NH3", "CS2"}
-    assert verdict.figures[0].gas == "CS2"  # 1 ppm: the one that decides
+    # Madarász and Pokol 2007: carbon disulfide, and in air sulfur dioxide, carbonyl sulfide and hydrogen cyanide too
+    assert {found.gas for found in verdict.figures} == {"NH3", "CS2", "SO2", "HCN"} == set(judged_gases("thiourea"))
+    # a mole of thiourea may give one of sulfur dioxide, of which a quarter of a ppm is a limit: that decides
+    assert verdict.figures[0].gas == "SO2"
     assert "carbon disulfide" in verdict.cautions()
+    assert "Carbonyl sulfide (COS) may come" in verdict.sentence and "no figure at all" in verdict.sentence
+    assert "not judged" not in verdict.sentence and verdict.sentence.count("No escape limit (IDLH)") == 3
     assert {found.gas for found in room_verdict("3 g", GARAGE).figures} == {"NH3"}
+    alone = room_verdict("3 g", GARAGE, precursor="thiourea", gas="CS2")
+    assert alone.sentence.count("not judged here") == 3  # ammonia, hydrogen cyanide and sulfur dioxide
+    usual = room_verdict("3 g", GARAGE, precursor="thiourea", share="usual")
+    assert {found.gas for found in usual.figures} == {"NH3", "CS2"}  # what that route gives
+
+
+def test_a_little_thiourea_is_over_a_limit_whichever_gas_is_asked_for():
+    large = Room("60 m³", "12 /h")
+    assert room_verdict("0.5 g", large, precursor="thiourea").level == "over a limit"
+    assert room_verdict("1 g", Room("60 m³", "12 /h"), precursor="thiourea").level == "over a limit"
+    for gas in judged_gases("thiourea"):  # none of them alone says more than all together
+        alone = room_verdict("0.5 g", large, precursor="thiourea", gas=gas).level
+        assert LEVELS.index(alone) <= LEVELS.index("over a limit")
+
+
+@pytest.mark.parametrize("precursor", ["urea", "melamine", "dicyandiamide"])
+def test_hydrogen_cyanide_is_named_where_it_is_not_judged(precursor):
+    assert judged_gases(precursor) == ["NH3"]
+    sentence = room_verdict("3 g", GARAGE, precursor=precursor).sentence
+    assert "If it is overheated, hydrogen cyanide (HCN) may come, up to" in sentence and "not judged here" in sentence
+    # one carbon in each urea: 27.03 g/mol of HCN over 60.06 g/mol, of 3 g, rounded up
+    if precursor == "urea":
+        assert "up to 1.4 g by the atoms: not judged" in sentence and 3 * 27.025 / 60.055 == pytest.approx(
+            1.35, abs=0.005
+        )
+
+
+def test_what_has_no_figure_is_refused():
+    with pytest.raises(LabError, match="no such|There is no|no safe figure"):
+        judged_gases("sugar")
     with pytest.raises(LabError, match="no safe figure"):
         room_verdict("3 g", GARAGE, gas="HNCO")
 
@@ -315,9 +350,118 @@ def test_air_needed_is_what_thins_it():
     held = Room("30 m³", Q(verdict.flow_needed.m_as("m**3/h") / 30, "1/h"))
     assert course(held, IDEAL).peak[0] <= verdict.limit.value * (1 + 1e-9)
     dirty = room_verdict("3 g", Room("30 m³", "2 /h", background="30 ppm"))
-    assert dirty.flow_needed is None and "as long as one waits" in dirty.sentence
+    assert dirty.flow_needed is None and "stays over it: this room does not clear" in dirty.sentence
+    assert "No amount of fresh air is enough" in dirty.sentence and "brings 30 ppm of its own" in dirty.sentence
+    # a badly mixed room asks for as many times the air as its factor, all at once too
+    poor = room_verdict("100 g", Room("30 m³", "0.77 /h", 4), share="usual", product="ideal")
+    assert_close(poor.air_needed, 4 * verdict.air_needed, relative=1e-9)
+    assert_close(poor.flow_needed, 4 * verdict.flow_needed, relative=1e-9)
+
+
+def test_a_shut_room_does_not_ask_anybody_to_wait():
     shut = room_verdict("3 g", Room("30 m³", "0 /h"))
-    assert "as long as one waits" in str(shut).replace("\n", " ").replace("     ", " ")
+    for text in (str(shut), shut.sentence, shut._repr_html_()):
+        assert "waits" not in text and "clear of it" not in text
+    assert "this room does not clear" in shut.sentence and {row[-1] for row in shut.rows()} == {
+        "for good",
+        "never over it",
+    }
+    assert (
+        time_text(shut.time_to_clear) == "never: this room does not clear" and time_text(Q(0, "h")) == "never over it"
+    )
+    assert time_text(Q(0, "h"), "at once") == "at once"
+
+
+def test_a_time_to_clear_is_one_down_to_a_limit_and_for_perfect_mixing():
+    perfect = room_verdict("100 g", GARAGE)
+    assert (
+        "back under 20 ppm" not in perfect.sentence
+        and "back under it" in perfect.sentence
+        and "perfectly mixed" in perfect.sentence
+    )
+    assert (
+        "if the air mixes perfectly, and up to" in perfect.sentence
+        and "ten times as much if it mixes badly" in perfect.sentence
+    )
+    assert "do not say when to go back in" in perfect.sentence and "HNCO) may still be there" in perfect.sentence
+    # ten for very poor (CDC, MMWR 1994): the figure for that is the one of a room that is said to be so
+    poor = room_verdict("100 g", Room("30 m³", "0.77 /h", 10))
+    assert_close(perfect.time_to_clear_badly, poor.time_to_clear, relative=1e-12)
+    assert poor.time_to_clear > 10 * perfect.time_to_clear
+    assert f"up to {printed_up(poor.time_to_clear)} after" in perfect.sentence
+    assert "perfectly" not in poor.sentence and "ten times" not in poor.sentence and "mixing factor 10" in poor.sentence
+
+
+def test_a_room_says_that_its_mixing_is_taken_to_be_perfect():
+    assert str(GARAGE).endswith("perfectly mixed") and "perfect" not in str(Room("30 m³", "0.77 /h", 3))
+
+
+def test_nothing_over_with_perfect_mixing_may_be_over_with_bad():
+    # 0.040 mol over 2 h come to 5 ppm with 90 m³/h of fresh air, and to 25 ppm with a tenth of that
+    verdict = room_verdict("1.2 g", Room("30 m³", "3 /h"))
+    assert verdict.time_over.magnitude == 0 < verdict.time_to_clear_badly.magnitude
+    assert "If the air mixes badly it may be over 20 ppm" in verdict.sentence
+
+
+def test_over_a_limit_says_why():
+    verdict = room_verdict("5 g", GARAGE, over="700 h")
+    assert (
+        "at or over 0 of 10 limits, and 9 if it came all at once and mixed badly, which counts too" in verdict.sentence
+    )
+    assert "When it comes is assumed; in truth it comes in bursts" in verdict.sentence
+    # 5 g of urea hold 0.1665 mol of nitrogen: 136 ppm in 30 m³, with a tenth of the air 102 ppm over 8 h: all but escape
+    all_at_once = 5 / 60.055 * 2 * MOLAR / 30 * 1e6
+    assert all_at_once == pytest.approx(136, abs=0.5)
+    assert all_at_once * -np.expm1(-0.077 * 8) / (0.077 * 8) > 50 > 20
+    assert verdict.over_at_once == 9
+    poor = room_verdict("5 g", Room("30 m³", "0.77 /h", 2), over="700 h")
+    assert "if it came all at once, which counts too" in poor.sentence
+
+
+def test_a_room_is_not_under_the_limits_on_the_strength_of_perfect_mixing():
+    # 1.2 g all at once are 33 ppm in 30 m³: 5 ppm over 8 h with 0.77 /h, but 24 ppm with a tenth of that, over 20 ppm
+    assert 1.2 / 60.055 * 2 * MOLAR / 30 * 1e6 * -np.expm1(-0.077 * 8) / (0.077 * 8) == pytest.approx(24.3, abs=0.3)
+    assert room_verdict("1.2 g", GARAGE).level == LEVELS[1] == room_verdict("1.2 g", Room("30 m³", "0.77 /h", 10)).level
+
+
+def test_the_cautions_of_the_room_stand_with_a_verdict_and_a_release():
+    for said in (room_verdict("3 g", GARAGE).cautions(), IDEAL.cautions()):
+        assert "out at once" in said and "An exhaust ends outdoors" in said and "Never seal the crucible" in said
+    verdict = room_verdict("3 g", GARAGE)
+    assert (
+        " ".join(OUTLET.split())[:60] in " ".join(str(verdict).split()) and "never in a loft" in verdict._repr_html_()
+    )
+
+
+@pytest.mark.parametrize("grams, volume, words", [
+    (800, 8, "over a quarter of the lower fire limit, 15 %"),  # 8.1 % all at once
+    (1000, 2, "at or over the lower fire limit, 15 %"),  # 41 %
+    (200, 8, ""), (24, 20, ""),
+])  # fmt: skip
+def test_ammonia_near_its_fire_limit_is_said_to_be(grams, volume, words):
+    # IEC 60079-20-1:2010 and NFPA 497:2008: 15 %; a quarter of it is where alarms are set
+    share = grams / 60.055 * 2 * MOLAR / volume
+    assert (share >= 0.0375) == bool(words)
+    sentence = room_verdict(Q(grams, "g"), Room(Q(volume, "m**3"), "0 /h")).sentence
+    assert ("Fire:" in sentence) == bool(words) and words in sentence
+    assert ("far richer" in sentence) == bool(words)
+
+
+def test_a_fire_sentence_looks_at_all_at_once_too():
+    assert (
+        fire_sentence("NH3", Q(1, "percent"), Q(3.7, "percent"))
+        == ""
+        == fire_sentence("SO2", Q(90, "percent"), Q(90, "percent"))
+    )
+    assert "if it came all at once" in fire_sentence("NH3", Q(1, "percent"), Q(3.8, "percent"))
+    assert "0.6 %" in fire_sentence("CS2", Q(0.2, "percent"), Q(0.2, "percent"))  # IEC 60079-20-1:2010
+
+
+def test_more_than_a_percent_is_printed_in_percent():
+    assert fraction_text(Q(9999, "ppm")) == "10000 ppm" and fraction_text(Q(10000, "ppm")) == "1.0 %"
+    assert fraction_text(Q(410000, "ppm")) == "41 %" and fraction_text(Q(41.01, "percent")) == "42 %"
+    assert printed_range_up(Range(Q(9e3, "ppm"), Q(2e4, "ppm"), Q(4.1e5, "ppm"))) == "0.90 to 41 %, likely 2.0 %"
+    assert "room holds" in printed_range_up(Range(Q(9e3, "ppm"), Q(2e4, "ppm"), Q(1.1e6, "ppm")))
 
 
 def test_a_verdict_shows_itself_as_a_page():
@@ -364,6 +508,10 @@ def test_the_defaults_are_the_published_garage():
 def test_a_range_without_end_says_so():
     found = room_ranges(IDEAL, "30 m³", "0 /h to 2 /h", 1)
     assert found.time_to_clear.high.magnitude == np.inf and "no end" in str(found)
+    said = " ".join(str(found).split())
+    assert "to never" in said and "this room does not clear" in said and "All for perfect mixing" in said
+    assert "no time here says when to go back in" in said and "back under 20 ppm" in said
+    assert "perfect" not in str(room_ranges(IDEAL, "30 m³"))
     assert printed_range_up(Range(*[Q(np.inf, "h")] * 3)) == "no end"
 
 
@@ -388,8 +536,54 @@ def test_printed_times_to_clear_are_long_enough(changes, decades):
     assert shown >= time * (1 - 1e-11)
 
 
+# ----------------------------------------------------------------------------------- a unit that was forgotten
+RUN = course(GARAGE, firing_release("40 g"))
+
+
+@pytest.mark.parametrize("limit", ["25", 25, "25 %", "5 %", 2.5e-5])
+@pytest.mark.parametrize("call", [
+    lambda limit: RUN.time_to_clear(limit), lambda limit: RUN.time_over(limit),
+    lambda limit: room_ranges(IDEAL, "30 m³", "1 /h", 1, limit=limit),
+])  # fmt: skip
+def test_no_time_and_no_range_for_a_limit_without_ppm(call, limit):
+    with pytest.raises(LabError, match="25 ppm"):  # it was 0 h, which reads as clear
+        call(limit)
+
+
+@pytest.mark.parametrize("background", ["5", "0.5", 0.2, "25 %"])
+def test_fresh_air_needs_its_unit(background):
+    for call in (
+        lambda: Room("30 m³", "1 /h", background=background),
+        lambda: purge_time("1 /h", "900 ppm", "25 ppm", background=background),
+        lambda: room_ranges(IDEAL, "30 m³", background=background),
+    ):
+        with pytest.raises(LabError, match="ppm"):
+            call()
+    assert Room("30 m³", "1 /h", background=0).background.magnitude == 0
+
+
+@pytest.mark.parametrize(
+    "start, target",
+    [("900 ppm", "25"), ("900", "25"), ("900 ppm", "25 %"), ("900", "25 ppm"), ("900 ppm", 0.5), (1, "1 %")],
+)
+def test_a_purge_from_or_to_a_bare_number_is_refused(start, target):
+    with pytest.raises(LabError, match="ppm"):
+        purge_time("1 /h", start, target)
+    assert purge_time("1 /h", "100 %", "25 %").m_as("h") == pytest.approx(np.log(4))
+    assert purge_time("1 /h", 1, 0.25).m_as("h") == pytest.approx(np.log(4))
+
+
 # ----------------------------------------------------------------------------------------------- hostile
 @pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_gets_a_kind_word_from_each_reader(text):
+    for call in (lambda: Room(text, "1 /h"), lambda: RUN.time_over(text), lambda: room_ranges(IDEAL, text)):
+        try:
+            call()
+        except LabError:
+            pass
+
+
+@pytest.mark.parametrize("text", HOSTILE[::4])
 def test_hostile_text_gets_a_kind_word(text):
     run = course(GARAGE, IDEAL)
     calls = [

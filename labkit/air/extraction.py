@@ -2,16 +2,17 @@
 
 import numpy as np
 
-from labkit.air.limits import limit_fraction, single
+from labkit.air.limits import limit_fraction, refuse_large, single
 from labkit.chemistry.gas import gas_volume
 from labkit.data import guess
 from labkit.errors import RangeProblem
 from labkit.units import Note, Q, converted, printed_down, printed_up, takes
 
-OUTLET = Note(
+OUTLET = Note(  # the metals: icsc_ammonia
     "What a hood takes from the room it gives to the air outside, all of it. Let the outlet end high and in the open, away from "
     "windows, doors, air intakes and neighbours, and never in a loft, a stairwell or a shared duct. White sublimate can block the "
-    "duct: look, and clear it cold. A hood that only filters and blows back takes none of it out. (Common practice.)",
+    "duct: look, and clear it cold. Ammonia attacks copper, zinc and aluminium (ICSC 0414): no galvanised duct. A hood that only "
+    "filters and blows back takes none of it out. (The rest is common practice.)",
     "care",
 )
 
@@ -72,16 +73,26 @@ def usual_face_velocity(name="hood opening"):
 def face_velocity_verdict(face_velocity):
     """Return in words whether a speed through an opening is usual: gas escapes from a slow one and a fast one.
 
-    Raises LabError if it is no single velocity.
+    Bodies differ at the low end; from there to what ANSI Z9.5 asks for it says so.  Raises LabError if it
+    is no single velocity.
+
+    References
+    ----------
+    hood_velocity_copies
 
     >>> print(face_velocity_verdict("0.2 m/s").splitlines()[0])
     Too slow: under 0.31 m/s gas drifts out past whoever stands there.
     """
     speed, usual = single(face_velocity, "[velocity] > 0", "face velocity"), usual_face_velocity()
+    stricter = usual_face_velocity("hood opening by Z9.5").low
     if speed < usual.low:
         said, kind = f"Too slow: under {printed_up(usual.low)} gas drifts out past whoever stands there.", "care"
     elif speed > usual.high:
         said, kind = f"Too fast: over {printed_down(usual.high)} eddies can pull gas back out.", "care"
+    elif speed < stricter:
+        said, kind = (
+            f"At the low end of usual: some advise {printed_up(usual.low)} and up, ANSI Z9.5 {printed_up(stricter)} (as quoted in "
+            "1997, secondary copies). With a gas that has no safe figure keep to the higher one.", "care")  # fmt: skip
     else:
         said, kind = "A usual speed. It holds only while nobody walks past and no window blows across it.", "plain"
     return Note(f"{said}\nTry it with smoke; a strip of paper at the edge shows day by day that it still draws.", kind)
@@ -99,12 +110,12 @@ def exhaust_concentration(release_rate, flow, background="0 ppm", temperature="2
     flow : quantity [volume / time]
         Of the air drawn off, at ``temperature`` and ``pressure``.
     background : quantity [plain number or ppm]
-        Already in the air that comes in.
+        Already in the air that comes in; under 5 %, with its unit.
 
     Returns
     -------
     quantity, in ppm
-        Print it with ``printed_up``.  The mean: close to the source it is higher.  At very high
+        Print it with ``printed_up``.  What the outlet gives to the air outside (``OUTLET``).  The mean: close to the source it is higher.  At very high
         fractions slightly too high, since the gas takes up room itself.
 
     Raises
@@ -119,6 +130,7 @@ def exhaust_concentration(release_rate, flow, background="0 ppm", temperature="2
     >>> print(f"{exhaust_concentration('0.4 mol/h', '500 m³/h'):.1f~P}")
     19.6 ppm
     """
+    refuse_large(background, "background")
     return (release_rate * _molar_volume(temperature, pressure) / flow).to("ppm") + converted(background, "ppm")
 
 
@@ -135,7 +147,7 @@ def flow_needed(
     limit : Limit, quantity or text
         Such as ``strictest("NH3", "8 h")`` or ``"25 ppm"``.
     mixing_factor : number
-        1 for perfect mixing to 10 for very poor.
+        1 for perfect mixing to 10 for very poor: up to ten times as much air.
     background : quantity [plain number or ppm]
         Already in the fresh air; less than the limit.
 
@@ -147,7 +159,7 @@ def flow_needed(
     Raises
     ------
     RangeProblem
-        If the mixing factor is under 1, or the fresh air itself is at the limit already.
+        If the mixing factor is under 1, the limit or background is 5 % or more, or the fresh air itself is at the limit already.
     UnitProblem, ReadingProblem
         If an argument is of another kind or can't be read.
 
@@ -157,6 +169,7 @@ def flow_needed(
     400 m³/h | 1200 m³/h
     """
     refuse_mixing(mixing_factor)
+    refuse_large(background, "background")
     spare = limit_fraction(limit) - background.to("")
     if np.any(spare.magnitude <= 0):
         raise RangeProblem("The fresh air is at the limit already, so no amount of it is enough. Check the background.")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from labkit.air.breathing import POISONS, breathing_words, lean_words
 from labkit.chemistry.gas import amount_from_gas_volume
 from labkit.data import sources, table, value
 from labkit.data.cautions import cautions
@@ -28,11 +29,13 @@ from labkit.units import (
     wrapped,
 )
 
-# Shares of the lower limit; common practice: alarms are set at a quarter, people work below a tenth.
+# Shares of the lower limit; common practice: alarms are set at a quarter, hot work needs less than a tenth.  For fire only:
+# a tenth of that of acetone is its escape limit already.
 LEVELS = {"flammable": 1.0, "margin": 0.25, "work": 0.10}
 OXIDISERS = ("air", "oxygen")
 MIXTURES = {"hydrogen": 1.0, "hydrogen and oxygen 2:1": 2 / 3}  # share of hydrogen in the volume
 LEAN, BURNS, RICH = "too lean", "flammable", "too rich, and flammable as soon as air gets in"
+_IN_WORDS = {"closed_at": "temperature it is shut at", "warmed_to": "temperature it warms to", "over": "time it dries in"}  # fmt: skip
 _EDGE = 1e-9  # a limit itself counts as flammable, rounding of floats included
 _STEP = {"H2": "hydrogen", "NH3": "firing", "CO": "firing", "HCN": "firing", "CS2": "firing"}  # whose cautions belong
 
@@ -55,7 +58,7 @@ class FlammableRange:
 
     @property
     def work(self):
-        """A tenth of the lower limit: the most to work in (common practice)."""
+        """A tenth of the lower limit, for fire only (common practice): what breathing it does is another question."""
         return self.lower * LEVELS["work"]
 
     def __str__(self):
@@ -164,7 +167,7 @@ def level_fraction(substance, level="flammable", oxidiser="air"):
     """Return the fraction that a level stands for, in percent.
 
     ``level`` is ``"flammable"`` (the lower limit), ``"margin"`` (a quarter of it), ``"work"`` (a
-    tenth), or a fraction: ``"250 ppm"``.  Raises LabError if the substance is not known, or the
+    tenth; all three for fire only), or a fraction: ``"250 ppm"``.  Raises LabError if the substance is not known, or the
     level is no fraction from more than 0 to 100 %.
 
     >>> print(f"{level_fraction('H2', 'margin'):~P}")
@@ -214,26 +217,30 @@ def flammability(substance, fraction, oxidiser="air"):
 def verdict_between(limits, low, high):
     """Return the FireVerdict when the fraction, in percent, lies somewhere from ``low`` to ``high``.
 
-    Too lean only if the high end is, too rich only if the low end is.
+    Too lean only if the high end is, too rich only if the low end is.  Of a gas that kills first its
+    escape or ceiling limit comes first (``labkit.air.breathing``), at the high end.
     """
     lower, upper = number(limits.lower, "percent"), number(limits.upper, "percent")
     shown = _shown(high)
     if high > low * (1 + 1e-6) and _shown(low) != shown:
         shown = f"{rounded_down(low, 2)} to {rounded_up(high, 2)} %"
     shown = f"{shown} of {limits.substance} in {limits.oxidiser}"
+    where = " In a room: out at once. In a vessel: thin it out of doors."
+    if limits.substance in POISONS:
+        shown, where = f"{shown} is {breathing_words(limits.substance, high)}. For fire: it", ""
     share = high / lower
     if high < lower * (1 - _EDGE):
-        level = LEAN
+        level, over = LEAN, (share >= LEVELS["margin"], share >= LEVELS["work"])
         sentence = (f"{shown} is {_part(100 * share)} % of the lower limit, {lower:g} %: too lean as an average. "
-                    f"Near where it comes from it is richer and may burn. {_margin_words(share)}")  # fmt: skip
+                    f"Near where it comes from it is richer and may burn. {lean_words(limits.substance, high, *over)}".rstrip())  # fmt: skip
     elif low <= upper * (1 + _EDGE):
         level = BURNS
-        sentence = (f"{shown} lies within the limits, {_ends(limits)}: flammable. No flame, no spark, no hot surface; "
-                    "thin it out of doors.")  # fmt: skip
+        sentence = (f"{shown} lies within the limits, {_ends(limits)}: flammable. No flame, no spark, no hot surface."
+                    f"{where}")  # fmt: skip
     else:
         level = RICH
         sentence = (f"{shown} is above the upper limit, {upper:g} %: too rich, and flammable as soon as air gets in, "
-                    "so treat it as flammable. At every opening and open surface there is a layer that burns.")  # fmt: skip
+                    f"so treat it as flammable. At every opening and open surface there is a layer that burns.{where}")  # fmt: skip
     formula = _rows(limits.substance, limits.oxidiser)[0]["formula"]
     return FireVerdict(level, Q(low, "percent"), Q(high, "percent"), share, limits, sentence,
                        _STEP.get(formula, "solvent"))  # fmt: skip
@@ -357,9 +364,8 @@ def refuse_spread(function, **arguments):
     refuse_array(function, **arguments)
     for name, given in arguments.items():
         if nominal(given) is not given:
-            raise RangeProblem(
-                f"{function}() takes ‘{name}’ without ±. Type the value that is worst, or try both ends."
-            )
+            words = _IN_WORDS.get(name, name.replace("_", " "))
+            raise RangeProblem(f"The {words} has to be one plain value, without ±. Type the worst value, or try both ends.")  # fmt: skip
 
 
 def _rows(substance, oxidiser):
@@ -384,11 +390,3 @@ def _shown(percent):
 
 def _part(percent):
     return "less than 0.1" if 0 < percent < 0.1 else rounded_up(percent, 2)
-
-
-def _margin_words(share):
-    if share >= LEVELS["margin"]:
-        return "It is over a quarter of the lower limit, where alarms are set: put out every flame, stop, and air the place."
-    if share >= LEVELS["work"]:
-        return "It is over a tenth of the lower limit: air the place before going on."
-    return "It is under a tenth of the lower limit; what breathing it does is another question."

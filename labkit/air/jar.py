@@ -3,28 +3,33 @@
 Ideal gas throughout, and air that holds all the vapour it can.  A jar that has stood open or
 breathes through its lid is at the pressure of the room; one shut at once over fresh air holds the
 same vapour on top of all its air, so that the share of vapour is smaller and the pressure larger.
-Both are looked at, and the worse one decides.
+Both are looked at, and the worse one decides.  What is in a jar is counted in molecules: the air
+that was shut in stays, however much it is warmed or squeezed.
 """
 
 from dataclasses import dataclass
 from math import ceil, floor
 
-from labkit.air.fire import FireVerdict, flammable_range, refuse_spread, verdict_between
+from labkit.air.balance import distance_words, jar_gas, plain_jar, refuse_odd_pressure
+from labkit.air.fire import LEAN, RICH, FireVerdict, flammable_range, refuse_spread, verdict_between
+from labkit.air.limits import Limit, strictest
 from labkit.air.vapour import (
     antoine_range,
     boiling_kelvin,
     liquid_density,
+    plain_density,
+    plain_molar_mass,
     saturated_concentration,
     saturated_fraction,
-    solvent_molar_mass,
     solvents,
-    vapour_pressure,
+    vapour_pascal,
     vapour_volume,
 )
-from labkit.data import value
 from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem, chosen
-from labkit.units import Note, Q, Range, number, printed, printed_up, rounded_up, takes, wrapped
+from labkit.units import Note, Q, Range, number, printed, printed_down, printed_up, rounded_up, takes, wrapped
+
+_PASSED = " On the way there it went through the flammable range."
 
 
 class _Words:
@@ -45,8 +50,10 @@ class _Words:
 class Headspace(_Words):
     """The gas over a solvent: ``fraction`` of vapour at the pressure of the room, ``closed_fraction`` over fresh air.
 
-    ``evaporated`` is the mass of vapour, ``space`` the gas volume, ``dry`` tells whether all liquid
-    is gone, ``verdict`` is the FireVerdict.
+    Of a jar shut at once over fresh air, ``evaporated`` is the mass of vapour, ``space`` the gas
+    volume, ``overpressure`` how far its pressure is above the room's, and ``dry`` tells whether all
+    liquid is gone.  ``verdict`` is the FireVerdict on everything from ``closed_fraction`` to
+    ``fraction``; ``distance`` says how far the temperature is from where it burns, if it does not.
     """
 
     solvent: str
@@ -55,22 +62,31 @@ class Headspace(_Words):
     closed_fraction: object
     evaporated: object
     space: object
+    overpressure: object
     dry: bool
     verdict: FireVerdict
+    distance: str
     sentence: str
 
 
 @dataclass(frozen=True, repr=False)
 class WarmedJar(_Words):
-    """A jar shut cold and warmed: ``overpressure`` and ``evaporated`` as Range, ``grown`` the liquid's volume then.
+    """A jar shut cold and warmed: its pressure, its vapour, its growing liquid, and whether its gas can burn.
 
-    The low and likely ends hold for a jar that had stood open with vapour in it, the high end for
-    one shut at once over fresh air.
+    ``overpressure`` and ``evaporated`` (since it was shut) are Ranges: the low and likely ends hold
+    for a jar that had stood open with vapour in it, the high end for one shut at once over fresh
+    air.  ``grown`` is the volume of the liquid once warm, if none evaporated.  ``fraction`` is the
+    Range of the share of vapour: low in a jar shut at once over fresh air, likely in one that had
+    stood open, both still shut; high once the lid is off, or if it breathes.  ``verdict`` is the
+    FireVerdict on everything from low to high; ``distance`` is as in a Headspace, of one too lean.
     """
 
     overpressure: Range
     evaporated: Range
     grown: object
+    fraction: Range
+    verdict: FireVerdict
+    distance: str
     sentence: str
 
 
@@ -96,8 +112,9 @@ class Drying(_Words):
 
     ``least_air`` and ``least_time``: exhaust full of vapour, which nothing can beat.
     ``exhaust``: average fraction when it dries evenly over the stated time.  ``airflow_needed``:
-    keeps that average at a quarter of the lower limit; ``time_needed``: so does drying this slowly
-    in the given airflow.
+    keeps that average at a quarter of the lower limit, for fire only; ``time_needed``: so does
+    drying this slowly in the given airflow.  ``breathing_airflow``: keeps it at ``breathing_limit``,
+    the strictest published Limit for breathing, if the air mixes perfectly.
     """
 
     least_air: object
@@ -105,6 +122,8 @@ class Drying(_Words):
     exhaust: object
     airflow_needed: object
     time_needed: object
+    breathing_airflow: object
+    breathing_limit: Limit
     verdict: FireVerdict
     sentence: str
 
@@ -120,7 +139,8 @@ def headspace(solvent, temperature, jar_volume, liquid_volume, pressure="1 atm")
     temperature : quantity [thermometer reading]
         Of jar and liquid: acetone -25 to 56 °C, ethanol 0 to 75 °C; one value, without ±.
     jar_volume, liquid_volume : quantity [volume]
-        The jar to the brim, and the liquid before any of it evaporates.
+        The jar to the brim, and the liquid in it when it is shut: of a jar shut at once, what was
+        poured in; of one that had stood open, what was left.
     pressure : quantity [pressure]
         Of the room, 50 to 120 kPa.
 
@@ -128,6 +148,12 @@ def headspace(solvent, temperature, jar_volume, liquid_volume, pressure="1 atm")
     ------
     LabError
         If an argument can't be used, the liquid fills the jar, or it boils.
+
+    Notes
+    -----
+    For a jar shut at this temperature.  One shut colder and warmed since holds more air than this
+    and can burn where this says too rich: ``warmed_jar``, which also goes above the boiling point.
+    Even a few drops left in a jar that had stood open are held to have filled its air with vapour.
 
     Examples
     --------
@@ -137,27 +163,27 @@ def headspace(solvent, temperature, jar_volume, liquid_volume, pressure="1 atm")
     too rich, and flammable as soon as air gets in
     """
     refuse_spread("headspace", temperature=temperature, jar_volume=jar_volume, liquid_volume=liquid_volume, pressure=pressure)  # fmt: skip
-    _refuse_odd_pressure(pressure)
-    saturated_fraction(solvent, temperature, pressure)  # refuses what boils
-    kelvin, jar, liquid, outside = _plain(temperature, jar_volume, liquid_volume, pressure)
-    moles = _moles(solvent, temperature, liquid_volume)
-    _refuse_full(jar, liquid)
-    vapour, evaporated, space = _vapour_in(solvent, kelvin, jar, moles)
-    fraction, closed = vapour / outside, vapour / (outside + vapour)
-    limits = flammable_range(solvent)
-    verdict = verdict_between(limits, 100 * closed, 100 * min(1.0, fraction))
-    mass = (Q(evaporated, "mol") * solvent_molar_mass(solvent)).to("g")
-    dry = evaporated >= moles * (1 - 1e-12)
-    left = "all of it has evaporated" if dry else f"{printed_up(mass)} of it stands in the gas as vapour"
-    passed = " On the way there it went through the flammable range." if verdict.level.startswith("too rich") else ""
-    sentence = f"Over {solvent} at {printed(temperature)}, {left}. {verdict.sentence}{passed}"
-    return Headspace(solvent, temperature, Q(100 * fraction, "percent"), Q(100 * closed, "percent"), mass,
-                     Q(space, "m**3").to("mL"), dry, verdict, sentence)  # fmt: skip
+    kelvin, jar, liquid, outside = plain_jar(solvent, temperature, jar_volume, liquid_volume, pressure)
+    vapour = vapour_pascal(solvent, kelvin)
+    fresh, fraction = jar_gas(solvent, kelvin, kelvin, jar, liquid, outside, 0.0), 100 * vapour / outside
+    limits, closed = flammable_range(solvent), 100 * fresh.share
+    verdict = verdict_between(limits, closed, max(closed, fraction))
+    mass = Q(1000 * fresh.evaporated * plain_molar_mass(solvent), "g")
+    left = f"{printed_up(mass)} of it stands in the gas as vapour"
+    if fresh.dry:
+        left = "all of it evaporates if the jar is shut at once over fresh air"
+    distance = distance_words(solvent, kelvin, outside, verdict.level)
+    later = f" Its gas is {distance}." if distance else ""
+    if verdict.level == RICH:
+        later = f"{_PASSED}{later} A jar shut colder and warmed since holds more air and may lie within the range."
+    sentence = f"Over {solvent} at {printed(temperature)}, {left}. {verdict.sentence}{later}"
+    return Headspace(solvent, temperature, Q(fraction, "percent"), Q(closed, "percent"), mass,
+                     Q(1e6 * fresh.space, "mL"), Q(max(0.0, fresh.overpressure) / 1000, "kPa"), fresh.dry, verdict, distance, sentence)  # fmt: skip
 
 
 @takes(liquid_volume="[volume] > 0", jar_volume="[volume] > 0", closed_at="[temperature]", warmed_to="[temperature]", pressure="[pressure] > 0")  # fmt: skip
 def warmed_jar(solvent, liquid_volume, jar_volume, closed_at, warmed_to, pressure="1 atm"):
-    """Return the WarmedJar: pressure above the room's once a shut jar is warmed.
+    """Return the WarmedJar: the pressure above the room's once a shut jar is warmed, and whether its gas can burn.
 
     Adds the air that is heated, squeezed by the liquid that grows, and the vapour that comes out
     of the liquid.  The jar neither leaks nor gives way.
@@ -167,60 +193,82 @@ def warmed_jar(solvent, liquid_volume, jar_volume, closed_at, warmed_to, pressur
     solvent : str
         ``"acetone"`` or ``"ethanol"``.
     liquid_volume, jar_volume : quantity [volume]
-        Of the liquid when the jar was shut, and of the jar to the brim.
+        Of the liquid in it when it was shut, and of the jar to the brim.  Of a jar shut at once
+        that is what was poured in; of one that had stood open, what was left.
     closed_at, warmed_to : quantity [thermometer reading]
-        -25 to 75 °C (ethanol from 0 °C); the second is the warmer.
+        -25 to 75 °C (ethanol from 0 °C), and at the first the solvent must not boil; the second is
+        the warmer, or the same: a jar shut over fresh air fills with vapour without being warmed.
     pressure : quantity [pressure]
         Of the room, 50 to 120 kPa.
 
     Raises
     ------
     LabError
-        If an argument can't be used; RangeProblem if the liquid alone would fill the jar, or if it
-        was not warmed.
+        If an argument can't be used; RangeProblem if the warm liquid leaves less than a tenth of
+        the jar for gas, or if it was cooled.
 
     Notes
     -----
-    Ideal gas.  How much a jar stands is not known: a screw jar is no pressure vessel.
+    Ideal gas, with allowances that keep the pressure from coming out too small: 1 % on the vapour
+    pressure, 0.1 % on the grown liquid.  A jar in which the warm liquid leaves less than a tenth for
+    gas gets no figure: count on it that it bursts.  How much a jar stands is not known: a screw jar
+    is no pressure vessel.  The fire limits were measured at room temperature and 1 atm; hotter and
+    compressed gas burns over a wider range.
 
     Examples
     --------
     >>> jar = warmed_jar("acetone", "90 mL", "400 mL", "20 °C", "45 °C")
     >>> print(printed_up(jar.overpressure.high))
-    78 kPa
+    79 kPa
+
+    At 47 °C a jar of ethanol is too rich if it was shut there, but not if it was shut cold, for
+    then all its cold air is still inside:
+
+    >>> print(headspace("ethanol", "47 °C", "400 mL", "90 mL").verdict.level)
+    too rich, and flammable as soon as air gets in
+    >>> print(warmed_jar("ethanol", "90 mL", "400 mL", "2 °C", "47 °C").verdict.level)
+    flammable
     """
     refuse_spread("warmed_jar", liquid_volume=liquid_volume, jar_volume=jar_volume, closed_at=closed_at, warmed_to=warmed_to, pressure=pressure)  # fmt: skip
-    _refuse_odd_pressure(pressure)
-    saturated_fraction(solvent, closed_at, pressure)  # refuses what boils
-    cold, jar, liquid, outside = _plain(closed_at, jar_volume, liquid_volume, pressure)
+    cold, jar, liquid, outside = plain_jar(solvent, closed_at, jar_volume, liquid_volume, pressure)
     hot = number(warmed_to, "K")
-    if hot <= cold:
-        raise RangeProblem(f"warmed_jar() needs ‘warmed_to’ to be above {printed(closed_at)}, at which the jar was shut. "
+    if hot < cold - 1e-6:  # a reading in another unit may be off in the last digit
+        raise RangeProblem(f"The temperature it warms to has to be at least {printed(closed_at)}, at which the jar was shut. "
                            "A jar that cools sucks its lid down instead.")  # fmt: skip
-    _refuse_full(jar, liquid)
-    grown = liquid_volume * number(liquid_density(solvent, closed_at) / liquid_density(solvent, warmed_to), "")
-    if number(grown, "m**3") >= jar:
-        raise RangeProblem(f"Warmed to {printed(warmed_to)}, the {solvent} itself grows to {printed_up(grown)} and fills the "
-                           "jar: it bursts. Never warm a closed jar. Type a larger jar_volume or less liquid.")  # fmt: skip
-    moles, space = _moles(solvent, closed_at, liquid_volume), jar - liquid
-    results = []
-    for vapour in (number(vapour_pressure(solvent, closed_at), "Pa"), 0.0):  # stood open; shut over fresh air
-        before = vapour * space / (_gas_constant() * cold)
-        partial, after, left = _vapour_in(solvent, hot, jar, moles + before)
-        air = (outside - vapour) * hot / cold * space / left
-        results.append((air + partial - outside, after - before))
-    (low, less), (high, more) = results
-    weight = solvent_molar_mass(solvent)
-    overpressure = Range(*(Q(number, "Pa").to("kPa") for number in (low, low, max(low, high))),
+    hot = hot if hot > cold + 1e-6 else cold
+    before = vapour_pascal(solvent, cold)
+    stood, fresh = (jar_gas(solvent, cold, hot, jar, liquid, outside, vapour) for vapour in (before, 0.0))
+    grown = Q(1e6 * liquid * plain_density(solvent, cold) / plain_density(solvent, hot), "mL")
+    low = max(0.0, stood.overpressure) / 1000
+    high = max(low, fresh.overpressure / 1000)
+    overpressure = Range(*(Q(pressure, "kPa") for pressure in (low, low, high)),
                          why="shut after standing open, up to shut at once over fresh air",
-                         drivers=(("air when shut", Q(low, "Pa").to("kPa"), Q(max(low, high), "Pa").to("kPa")),))  # fmt: skip
-    evaporated = Range(*((Q(max(0.0, number), "mol") * weight).to("g") for number in (less, less, max(less, more))),
-                       why=overpressure.why)  # fmt: skip
-    sentence = (f"Never warm a closed jar. Shut at {printed(closed_at)} and warmed to {printed(warmed_to)}, this one stands "
-                f"{printed_up(overpressure.likely)} above the room, and up to {printed_up(overpressure.high)} if it was shut "
-                f"at once over fresh air; the {solvent} grows to {printed_up(grown.to('mL'), 3)}. It can burst, or spray when "
-                "opened; let it cool before the lid is touched.")  # fmt: skip
-    return WarmedJar(overpressure, evaporated, grown.to("mL"), sentence)
+                         drivers=(("air when shut", Q(low, "kPa"), Q(high, "kPa")),))  # fmt: skip
+    grams = 1000 * plain_molar_mass(solvent)
+    less = grams * max(0.0, stood.evaporated)
+    more = max(less, grams * fresh.evaporated)
+    evaporated = Range(*(Q(mass, "g") for mass in (less, less, more)), why=overpressure.why)
+    shut = 100 * fresh.share
+    after = max(shut, 100 * stood.share)
+    # With the lid off the same vapour stands at the pressure of the room, and more comes out of what is left.
+    opened = max(after, min(100.0, 100 * max(stood.partial, fresh.partial) / outside))
+    fraction = Range(*(Q(share, "percent") for share in (shut, after, opened)),
+                     why="shut at once over fresh air, up to opened once warm",
+                     drivers=(("air when shut, and the lid", Q(shut, "percent"), Q(opened, "percent")),))  # fmt: skip
+    verdict = verdict_between(flammable_range(solvent), shut, opened)
+    # Cooled again, a jar that was too rich burns from higher temperatures on than one shut there: no figure for that.
+    distance = distance_words(solvent, hot, outside, verdict.level) if verdict.level == LEAN else ""
+    far = f" Its gas is {distance}." if distance else ""
+    warmed, grows = f"warmed to {printed(warmed_to)}", f"; the {solvent} grows to {printed_up(grown, 3)}"
+    if hot == cold:
+        warmed, grows = "not warmed", ""
+    stands = f"{printed_up(overpressure.likely)} above the room, and" if low > 1e-9 * high else (
+        "at the pressure of the room if it had stood open, and")  # fmt: skip
+    sentence = (f"Never warm a closed jar. Shut at {printed(closed_at)} and {warmed}, this one stands {stands} up to "
+                f"{printed_up(overpressure.high)} above it if it was shut at once over fresh air{grows}. Its gas, still shut or once opened: {verdict.sentence}"
+                f"{far}{_PASSED if verdict.level == RICH else ''} The jar can burst, or spray when opened; let it cool before "
+                "the lid is touched.")  # fmt: skip
+    return WarmedJar(overpressure, evaporated, grown, fraction, verdict, distance, sentence)
 
 
 @takes(pressure="[pressure] > 0")
@@ -229,7 +277,8 @@ def temperature_window(solvent, pressure="1 atm"):
 
     The temperatures at which the saturated fraction meets the fire limits.  Colder it is too lean,
     warmer too rich, and flammable all the same at every opening.  A jar that has not stood long
-    enough, or holds too little liquid, can be flammable at any temperature.
+    enough, or holds too little liquid, can be flammable at any temperature, and one shut colder and
+    warmed since at higher ones: ``warmed_jar``.
 
     Parameters
     ----------
@@ -254,7 +303,7 @@ def temperature_window(solvent, pressure="1 atm"):
     """
     chosen(solvent, solvents(), "solvent called")
     refuse_spread("temperature_window", pressure=pressure)
-    _refuse_odd_pressure(pressure)
+    refuse_odd_pressure(pressure)
     limits, outside = flammable_range(solvent), number(pressure, "Pa")
     lower, upper = number(limits.lower, "dimensionless"), number(limits.upper, "dimensionless")
     coldest, hottest = antoine_range(solvent)
@@ -264,7 +313,7 @@ def temperature_window(solvent, pressure="1 atm"):
         kelvin = boiling_kelvin(solvent, vapour)
         if kelvin is None:
             beyond.append(name)
-            kelvin = coldest if vapour < _pascal(solvent, coldest) else hottest
+            kelvin = coldest if vapour < vapour_pascal(solvent, coldest) else hottest
         ends.append(kelvin - 273.15)
     if ends[0] >= ends[2]:
         raise RangeProblem(f"At {printed(pressure)} the window of {solvent} lies outside the temperatures its vapour pressure "
@@ -275,9 +324,10 @@ def temperature_window(solvent, pressure="1 atm"):
         if beyond
         else ""
     )
-    sentence = (f"From about {low} to {high} °C (to {closed} °C in a jar shut over fresh air) the air over {solvent} holds "
+    sentence = (f"From about {low} to {high} °C (to {closed} °C in a jar shut there over fresh air) the air over {solvent} holds "
                 f"{limits.lower.magnitude:g} to {limits.upper.magnitude:g} % of vapour: it can burn inside the jar. Colder it is too "
-                f"lean; warmer it is too rich, and flammable as soon as air gets in.{cut}")  # fmt: skip
+                "lean; warmer it is too rich, and flammable as soon as air gets in. A jar shut colder and warmed since holds "
+                f"more air and can burn at higher temperatures still.{cut}")  # fmt: skip
     return TemperatureWindow(solvent, Q(low, "degC"), Q(high, "degC"), Q(closed, "degC"), tuple(beyond), sentence)
 
 
@@ -314,11 +364,11 @@ def drying(solvent, mass, airflow, temperature="20 °C", over="1 h", pressure="1
     Examples
     --------
     >>> plan = drying("acetone", "30 g", "20 m³/h")
-    >>> print(printed_up(plan.least_air), printed_up(plan.airflow_needed.to("m³/h")))
-    52 L 2.0 m³/h
+    >>> print(printed_up(plan.least_air), printed_up(plan.airflow_needed), printed_up(plan.breathing_airflow))
+    52 L 2.0 m³/h 50 m³/h
     """
     refuse_spread("drying", mass=mass, airflow=airflow, temperature=temperature, over=over, pressure=pressure)
-    _refuse_odd_pressure(pressure)
+    refuse_odd_pressure(pressure)
     full = saturated_fraction(solvent, temperature, pressure)
     limits = flammable_range(solvent)
     least_air = (mass / saturated_concentration(solvent, temperature)).to("L")
@@ -327,52 +377,17 @@ def drying(solvent, mass, airflow, temperature="20 °C", over="1 h", pressure="1
     exhaust = min((vapour / (airflow * over)).to("percent"), full.to("percent"))
     margin = number(limits.margin, "dimensionless")
     airflow_needed, time_needed = (vapour / margin / over).to("m**3/h"), (vapour / margin / airflow).to("min")
+    limit = strictest(solvent, kind="published")
+    breathing_airflow = (vapour / number(limit.value, "dimensionless") / over).to("m**3/h")
     verdict = verdict_between(limits, number(exhaust, "percent"), number(exhaust, "percent"))
     rushed = f" {printed(over)} is shorter than that: it will not be dry." if over < least_time else ""
     sentence = (f"{printed(mass)} of {solvent} at {printed(temperature)} fills at least {printed_up(least_air)} of air, so it "
                 f"takes at least {printed_up(least_time)} in this airflow, and in truth longer.{rushed} Dried evenly over "
-                f"{printed(over)}: {verdict.sentence} To stay under a quarter of the lower limit it takes at least "
-                f"{rounded_up(number(airflow_needed, 'm**3/h'), 2)} m³/h, or {printed_up(time_needed)} in this airflow; wet powder "
-                "gives off most at the start, so plan for several times that.")  # fmt: skip
-    return Drying(least_air, least_time, exhaust, airflow_needed, time_needed, verdict, sentence)
-
-
-def _refuse_odd_pressure(pressure):
-    """The fire limits were measured near 1 atm, and say nothing of a vacuum or a cylinder."""
-    if not 50 <= number(pressure, "kPa") <= 120:
-        raise RangeProblem(f"The fire limits hold in a room, 50 to 120 kPa, but the pressure is {printed(pressure)}. "
-                           "Type for instance pressure='1 atm'.")  # fmt: skip
-
-
-def _plain(temperature, jar_volume, liquid_volume, pressure):
-    return (number(temperature, "K"), number(jar_volume, "m**3"), number(liquid_volume, "m**3"), number(pressure, "Pa"))  # fmt: skip
-
-
-def _moles(solvent, temperature, liquid_volume):
-    return number(liquid_density(solvent, temperature) * liquid_volume / solvent_molar_mass(solvent), "mol")
-
-
-def _gas_constant():
-    return number(value("constants", "gas constant"), "J/mol/K")
-
-
-def _pascal(solvent, kelvin):
-    return number(vapour_pressure(solvent, Q(kelvin, "K")), "Pa")
-
-
-def _refuse_full(jar, liquid):
-    if liquid >= jar:
-        raise RangeProblem("The liquid fills the jar, so there is no gas over it. Type a jar_volume larger than liquid_volume.")  # fmt: skip
-
-
-def _vapour_in(solvent, kelvin, jar, moles):
-    """Return vapour pressure in Pa, moles of vapour and gas volume in m³, of ``moles`` of solvent in a jar of m³.
-
-    What evaporates also makes room: n = p (V - V_liquid + n v) / RT, solved for n.
-    """
-    per_mole = number(solvent_molar_mass(solvent) / liquid_density(solvent, Q(kelvin, "K")), "m**3/mol")
-    pressure, heat = _pascal(solvent, kelvin), _gas_constant() * kelvin
-    vapour = pressure * (jar - moles * per_mole) / (heat - pressure * per_mole)
-    if vapour >= moles:
-        return moles * heat / jar, moles, jar
-    return pressure, vapour, jar - (moles - vapour) * per_mole
+                f"{printed(over)}: {verdict.sentence} For fire only, to stay under a quarter of the lower limit, it takes at least "
+                f"{rounded_up(number(airflow_needed, 'm**3/h'), 2)} m³/h, or {printed_up(time_needed)} in this airflow. The air to breathe "
+                f"needs at least {rounded_up(number(breathing_airflow, 'm**3/h'), 2)} m³/h to stay under {printed_down(limit.value)} ({limit.label}), "
+                "if it mixes perfectly, and up to ten times as much if badly. Wet powder gives off most at the start, so "
+                "plan for several times that.")  # fmt: skip
+    return Drying(
+        least_air, least_time, exhaust, airflow_needed, time_needed, breathing_airflow, limit, verdict, sentence
+    )

@@ -6,13 +6,19 @@ below it does no harm.  Limits move, so each is printed with its body and year.
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from labkit.chemistry.formula import molar_mass, subscripted
 from labkit.chemistry.gas import gas_volume
 from labkit.data import row, table
-from labkit.errors import RangeProblem, chosen
+from labkit.errors import RangeProblem, UnitProblem, chosen
 from labkit.units import Note, Q, checked, is_quantity, nominal, printed, printed_down, takes
 
 LIMITS_MOVE = "Limits move: look up the one in force where you are. It is an upper bound for work, and no promise."
+ESCAPE = "IDLH means immediately dangerous to life or health: at that level get out, and do not go in."
+NO_ESCAPE = "No escape limit (IDLH) of it is known here: get out at any figure over the limits above."
+SKIN = "It goes in through the skin too (skin notation in the limits of Ontario, secondary copy)."
+LARGEST = 0.05  # of the air; no body has an exposure limit so high, so it is a slip of the unit
 AVERAGING = {  # asked for: averaging as printed
     "8 h": ("8 h", "up to 10 h"),
     "15 min": ("15 min",),
@@ -48,7 +54,12 @@ class Limit:
     @property
     def label(self):
         """Body, averaging, year and whether it is only remembered: ``NIOSH REL, up to 10 h, 1994``."""
-        parts = [self.body, self.averaging, self.year, "" if self.kind == "published" else self.kind]
+        parts = [
+            self.body,
+            self.averaging,
+            self.year or "year not known",
+            "" if self.kind == "published" else self.kind,
+        ]
         return ", ".join(part for part in parts if part)
 
     def __str__(self):
@@ -92,9 +103,9 @@ def gas_words(gas):
 
 
 def limits(gas):
-    """Return the list of Limits of a gas, in the order of limits.csv; empty where labkit knows none.
+    """Return the list of Limits of a gas, lowest first; empty where labkit knows none.
 
-    For a gas without any see ``no_safe_figure``.  Rows marked ``from memory`` were not checked
+    Of two as low the published one comes first.  For a gas without any see ``no_safe_figure``.  Rows marked ``from memory`` were not checked
     against a printed list.
 
     Raises
@@ -108,13 +119,14 @@ def limits(gas):
 
     Examples
     --------
-    >>> print(limits("ammonia")[0])
-    25 ppm (17.40 mg/m³ at 25 °C): NIOSH REL, up to 10 h, 1994
+    >>> print(limits("acetone")[0])
+    250 ppm (593.4 mg/m³ at 25 °C): NIOSH REL, up to 10 h, 2008
     >>> limits("HNCO")
     []
     """
     name = gas_name(gas)
-    return [_limit(found) for found in table("limits") if found["gas"] == name]
+    found = [_limit(found) for found in table("limits") if found["gas"] == name]
+    return sorted(found, key=lambda limit: (limit.value.m_as("ppm"), limit.kind != "published"))
 
 
 def _limit(found):
@@ -161,7 +173,7 @@ def strictest(gas, averaging=None, kind=None):
     if not fitting:
         why = row("gases", gas_name(gas))["without_limit"]
         raise RangeProblem(f"labkit knows no such limit of {gas_words(gas)}. {why}".strip())
-    return min(fitting, key=lambda limit: (limit.value.m_as("ppm"), limit.kind != "published"))
+    return fitting[0]  # they come lowest first
 
 
 def no_safe_figure(gas="HNCO"):
@@ -187,17 +199,21 @@ def no_safe_figure(gas="HNCO"):
 
 
 def limits_text(gas):
-    """Return the limits of a gas as a Note, one to a line, with a warning that limits move.
+    """Return the limits of a gas as a Note, one to a line, lowest first, with a warning that limits move.
 
-    Raises ChoiceProblem as ``limits`` does.
+    It also says what an escape limit is, or that none is known, and whether the skin lets the gas in.  Raises ChoiceProblem as ``limits`` does.
 
     >>> print(limits_text("CS2").splitlines()[0])
     Carbon disulfide (CS₂)
     """
     words = gas_words(gas)
-    lines = [f"{limit}{f'; {limit.note}' if limit.note else ''}" for limit in limits(gas)]
-    closing = LIMITS_MOVE if lines else no_safe_figure(gas)
-    return Note("\n".join([words[0].upper() + words[1:], *(f"• {line}" for line in lines), closing]), "care")
+    found = limits(gas)
+    lines = [f"• {limit}{f'; {limit.note}' if limit.note else ''}" for limit in found]
+    if found:
+        lines.append(ESCAPE if any(limit.averaging == "escape" for limit in found) else NO_ESCAPE)
+        lines += [SKIN] if row("gases", gas_name(gas))["skin"] else []
+    closing = LIMITS_MOVE if found else no_safe_figure(gas)
+    return Note("\n".join([words[0].upper() + words[1:], *lines, closing]), "care")
 
 
 @takes(fraction="[] >= 0", temperature="[temperature] > 0", pressure="[pressure] > 0")
@@ -207,6 +223,7 @@ def mass_concentration(fraction, gas, temperature="25 °C", pressure="1 atm"):
     Parameters
     ----------
     fraction : quantity [plain number, percentage or ppm], by volume
+        At most 1, all of the air.
     gas : str
         One of ``known_gases()``, or its word.
     temperature : quantity [thermometer reading]
@@ -222,13 +239,18 @@ def mass_concentration(fraction, gas, temperature="25 °C", pressure="1 atm"):
     Raises
     ------
     UnitProblem, RangeProblem, ReadingProblem, ChoiceProblem
-        If an argument is of another kind, negative, or can't be read, or the gas is not known.
+        If an argument is of another kind, negative, or can't be read, a fraction is more than the
+        air, or the gas is not known.
 
     Examples
     --------
     >>> print(f"{mass_concentration('500 ppm', 'acetone'):.0f~P}", f"{mass_concentration('500 ppm', 'acetone', '20 °C'):.0f~P}")
     1187 mg/m³ 1207 mg/m³
     """
+    highest = float(np.max(nominal(fraction).m_as("dimensionless"), initial=0.0))
+    if highest > 1 + 1e-9:
+        raise RangeProblem(f"A fraction is at most 1, all of the air, but this one is {highest:.4g}. Did you mean ppm? Type for "
+                           "instance fraction='25 ppm'.")  # fmt: skip
     return (fraction.to("") / _molar_volume(temperature, pressure) * _molar_mass(gas)).to("mg/m**3")
 
 
@@ -256,12 +278,36 @@ def limit_fraction(limit):
     Raises
     ------
     UnitProblem, ReadingProblem, RangeProblem
-        If it is no such thing, not more than zero, more than one value, or carries a ``±``.
+        If it is no such thing, not more than zero, more than one value, or carries a ``±``; if it
+        has no unit, or is 5 % of the air or more, as no exposure limit is.
 
     >>> round(limit_fraction("25 ppm"), 9)
     2.5e-05
     """
-    return single(limit.value if isinstance(limit, Limit) else limit, "[] > 0", "limit").m_as("dimensionless")
+    value = single(limit.value if isinstance(limit, Limit) else limit, "[] > 0", "limit")
+    refuse_large(value, "limit")
+    return value.m_as("dimensionless")
+
+
+def refuse_large(value, name):
+    """Raise LabError unless a quantity, a limit or what fresh air carries in, is plainly a small share of the air.
+
+    A bare 25 would be 25 times the air, and every answer would then read as harmless.
+    """
+    highest = float(np.max(nominal(value).m_as("dimensionless"), initial=0.0))
+    if not highest:
+        return
+    word = name.replace(" ", "_")
+    if value.units == Q(1.0, "dimensionless").units:
+        meant = (
+            f"so it would be {highest:.4g} times the air. Did you mean {highest:.4g} ppm?"
+            if highest >= 1
+            else "and might be anything."
+        )
+        raise UnitProblem(f"The {name} has no unit, {meant} Type it with its unit, for instance {word}='25 ppm'.")
+    if highest >= LARGEST * (1 - 1e-9):
+        raise RangeProblem(f"A {name} of {printed(Q(100 * highest, 'percent'))} of the air is taken for a slip of the unit. Did you "
+                           f"mean ppm? Type for instance {word}='25 ppm'.")  # fmt: skip
 
 
 def single(value, need, name):

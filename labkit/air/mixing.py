@@ -97,7 +97,7 @@ class Mixed:
             return np.inf
         lengths, rates, low, high = np.diff(self.edges), self.rates[:-1], self.levels[:-1], self.levels[1:]
         crosses = (low >= excess) != (high >= excess)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             if self.changes:
                 when = -np.log1p(self.changes * (excess - low) / (self.changes * low - rates)) / self.changes
             else:

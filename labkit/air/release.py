@@ -5,24 +5,35 @@ published rate reaches from urea to the powder.
 """
 
 from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
 
 import numpy as np
 
-from labkit.air.limits import gas_name, gas_words, single
+from labkit.air.limits import gas_name, gas_words, limits, single
 from labkit.chemistry.formula import molar_mass
-from labkit.chemistry.thermolysis import gases, gases_at_most, route
+from labkit.chemistry.thermolysis import gases, gases_at_most, precursors, route
 from labkit.data.cautions import cautions, firing_steps
 from labkit.errors import LabError, RangeProblem, UnitProblem, chosen
 from labkit.units import Q, nominal, printed, printed_up, wrapped
 
 SHARES = ("usual", "at most", "split")
-# Gas comes between these readings on the way up.  The lower is published: isocyanic acid above 152 °C (schaber_2004);
-# the upper is labkit's choice, about where melem is complete.
-GAS_FROM, GAS_TO = 150.0, 450.0  # °C
+# Gas is taken to come between these readings on the way up.  Isocyanic acid was seen above 152 °C (schaber_2004), the
+# major decomposition of urea from about 133 °C (jones_2013); the upper one is labkit's choice, about where melem is
+# complete, though ammonia comes through the hold too.  Of the spans the shorter one is taken: the same gas in less time
+# makes the higher peak.
+GAS_FROM, GAS_TO, GAS_SEEN_FROM = 150.0, 450.0, 133.0  # °C
+# Seen from thiourea in air beside the gases of its usual route (madarasz_2007).  From the others hydrogen cyanide
+# comes only where they are overheated, so it is named and not judged.
+_SEEN_TOO = {"thiourea": ("HCN", "SO2")}
 NEAR_TOP = (
     5.0  # K; a trace that never passes GAS_TO gives its gas until it first comes this near to its highest reading
 )
-_EVEN = "spread evenly over the time given"
+_EVEN = "spread evenly over the time given, though it comes in bursts, most of it early"
+_ON_THE_WAY = (
+    f"spread evenly over the minutes from {GAS_FROM:g} to {GAS_TO:g} °C on the way up. Gas has been seen from {GAS_SEEN_FROM:g} °C, "
+    "comes in bursts, and goes on through the hold; the shorter span makes the higher peak"
+)
 _AT_ONCE = "all at once, the worst that can happen"
 
 
@@ -98,8 +109,8 @@ class Release:
         return Q(float(rates.max(initial=0.0)), "mol/h")
 
     def cautions(self):
-        """Return the cautions for firing this precursor."""
-        return cautions(*firing_steps(self.precursor))
+        """Return the cautions for firing this precursor, and for the room it is in."""
+        return cautions(*firing_steps(self.precursor), "room")
 
     def __str__(self):
         when = f" over {printed(self.duration)}" if self.steps else ""
@@ -129,8 +140,9 @@ def firing_release(
         ``"all at once"``, the worst case; or a list of (duration, share), as in
         ``[("30 min", "20 %"), ("1 h", "80 %")]``, whose shares make 100 %; or a trace of the
         temperature (with ``minutes`` and ``celsius``, or something with such a ``trace``): the gas
-        is then spread evenly over the minutes from 150 to 450 °C on the way up.  Stretches that
-        the trace does not count are left out, which makes the rest stronger.
+        is then spread evenly over the minutes from 150 to 450 °C on the way up, though it has been
+        seen from 133 °C and goes on through the hold: the shorter span makes the higher peak.
+        Stretches that the trace does not count are left out, which makes the rest stronger.
     product : str
         ``"melon"`` or ``"ideal"``, for the usual share.
 
@@ -146,7 +158,7 @@ def firing_release(
 
     References
     ----------
-    schaber_2004
+    schaber_2004, jones_2013
 
     Examples
     --------
@@ -160,8 +172,10 @@ def firing_release(
     precursor_mass = single(precursor_mass, "[mass] > 0", "precursor mass")
     route(precursor, product)  # says which words there are
     gas = gas_name(gas)
-    amounts = _amounts(precursor_mass, precursor, chosen(share, SHARES, "share called"), product)
-    amount = amounts[chosen(gas, amounts, f"gas of {precursor} ({share})")]
+    if chosen(share, SHARES, "share called") == "split":
+        chosen(precursor, ("urea",), "split into ammonia and isocyanic acid for")
+    each = moles_per_gram(precursor, share, product)
+    amount = Q(precursor_mass.m_as("g") * each[chosen(gas, each, f"gas of {precursor} ({share})")], "mol")
     counted = {
         "usual": f"By the usual route to {product}.",
         "at most": "The most that the atoms of the precursor allow.",
@@ -174,14 +188,44 @@ def firing_release(
     return Release(gas, steps, "0 mol", f"{counted} Assumed: {assumed}.", precursor)
 
 
-def _amounts(mass, precursor, share, product):
-    """Return the amounts of the gases, in mol, by formula."""
+@cache  # plain numbers: a panel asks at every keystroke
+def moles_per_gram(precursor, share="at most", product="melon"):
+    """Return formula to mol of each gas from a gram of precursor.
+
+    >>> {gas: round(moles, 4) for gas, moles in moles_per_gram("urea").items()}
+    {'NH3': 0.0333, 'HCN': 0.0167, 'HNCO': 0.0167}
+    """
+    gram = Q(1.0, "g")
     if share == "split":
-        chosen(precursor, ("urea",), "split into ammonia and isocyanic acid for")
-        moles = nominal((mass / molar_mass(route("urea").formula)).to("mol"))
-        return {"NH3": moles, "HNCO": moles}
-    found = gases(mass, precursor, product) if share == "usual" else gases_at_most(mass, precursor)
-    return {gas.formula: nominal(gas.amount.to("mol")) for gas in found}
+        moles = nominal(gram / molar_mass(route("urea").formula)).m_as("mol")
+        return MappingProxyType({"NH3": moles, "HNCO": moles})
+    found = gases(gram, precursor, product) if share == "usual" else gases_at_most(gram, precursor)
+    return MappingProxyType({gas.formula: nominal(gas.amount).m_as("mol") for gas in found})
+
+
+def judged_gases(precursor):
+    """Return the gases of a precursor that a verdict holds against limits, as a list of formulas.
+
+    Those of the usual route that have limits, and what was seen from thiourea beside them.  Isocyanic
+    acid and carbonyl sulfide have no limit here, and hydrogen cyanide comes from the others only where
+    they are overheated: a verdict names them all.  Raises ChoiceProblem, which lists the precursors.
+
+    References
+    ----------
+    madarasz_2007
+
+    Examples
+    --------
+    >>> judged_gases("urea"), judged_gases("thiourea")
+    (['NH3'], ['NH3', 'HCN', 'CS2', 'SO2'])
+    """
+    return list(_judged_gases(chosen(precursor, precursors(), "precursor called")))
+
+
+@cache
+def _judged_gases(precursor):
+    usual = (*moles_per_gram(precursor, "usual"), *_SEEN_TOO.get(precursor, ()))
+    return tuple(gas for gas in moles_per_gram(precursor) if gas in usual and limits(gas))
 
 
 def _profile(profile, over):
@@ -192,7 +236,7 @@ def _profile(profile, over):
         chosen(profile, ("all at once",), "profile called")
     trace = _trace(profile)
     if trace is not None:
-        return _from_trace(*trace), (f"spread evenly over the minutes from {GAS_FROM:g} to {GAS_TO:g} °C on the way up")
+        return _from_trace(*trace), _ON_THE_WAY
     pairs = [_pair(step, "(duration, share), as in ('30 min', '20 %')") for step in _listed(profile)]
     pairs = [
         (single(time, "[time] > 0", "duration").to("h"), single(part, "[] >= 0", "share").m_as("dimensionless"))
@@ -231,7 +275,8 @@ def _from_trace(minutes, celsius, counted):
         return _none_on_the_way()
     start, end, low, high = minutes[:-1], minutes[1:], celsius[:-1], celsius[1:]
     rise = np.where(high == low, 1.0, high - low)
-    cross, stop = (np.clip((level - low) / rise, 0, 1) for level in (GAS_FROM, top))
+    with np.errstate(over="ignore"):  # readings that differ by next to nothing
+        cross, stop = (np.clip((level - low) / rise, 0, 1) for level in (GAS_FROM, top))
     begin = np.where(low >= GAS_FROM, 0.0, np.where(high > GAS_FROM, cross, 1.0))  # as parts of each stretch
     finish = np.where(high >= GAS_FROM, 1.0, np.where(low > GAS_FROM, cross, 0.0))
     finish = np.where(high > top, stop, finish)

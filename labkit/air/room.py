@@ -4,11 +4,12 @@ One well mixed box.  Near the source there is more than the box says, so the box
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from labkit.air.extraction import refuse_mixing
-from labkit.air.limits import limit_fraction, single
+from labkit.air.limits import LARGEST, limit_fraction, refuse_large, single
 from labkit.air.mixing import Mixed
 from labkit.air.release import Release
 from labkit.chemistry.gas import gas_volume
@@ -26,9 +27,10 @@ class Room:
     air_changes : quantity or text [rate]
         Fresh air per hour over the volume; 0 for a shut room.
     mixing_factor : number
-        1 for perfect mixing to 10 for very poor; the air changes are divided by it.
+        1 for perfect mixing to 10 for very poor; the air changes are divided by it.  The 1 that is
+        taken if none is given is the friendly end: times to clear can be ten times as long, or longer.
     background : quantity or text
-        Fraction of the gas in the fresh air, and in the room at the start.
+        Fraction of the gas in the fresh air, and in the room at the start; under 5 %, with its unit.
     temperature, pressure : quantity or text
         Of the room's air, for the volume of the gas.
 
@@ -56,11 +58,10 @@ class Room:
         needs = {"volume": ("[volume] > 0", "m**3"), "air_changes": ("[rate] >= 0", "1/hour"),
                  "mixing_factor": ("[] > 0", "dimensionless"), "background": ("[] >= 0", "ppm"),
                  "temperature": ("[temperature] > 0", "degC"), "pressure": ("[pressure] > 0", "atm")}  # fmt: skip
+        refuse_large(single(self.background, "[] >= 0", "background"), "background")
         for name, (need, unit) in needs.items():
             object.__setattr__(self, name, single(getattr(self, name), need, name.replace("_", " ")).to(unit))
         refuse_mixing(self.mixing_factor)
-        if self.background.m_as("dimensionless") >= 1:
-            raise RangeProblem("The background is the fraction of the gas in fresh air; type for instance '0 ppm'.")
 
     @property
     def effective_air_changes(self):
@@ -69,20 +70,30 @@ class Room:
 
     def filled(self, amount):
         """Return the plain fraction of the room's air that an amount of gas, in mol, makes up."""
-        one = gas_volume(Q(1.0, "mol"), self.temperature, self.pressure).m_as("m**3")
-        return amount * one / self.volume.magnitude
+        return amount * molar_volume(self.temperature.magnitude, self.pressure.magnitude) / self.volume.magnitude
 
     def __str__(self):
-        mixed = "" if self.mixing_factor == 1 else f", mixing factor {self.mixing_factor.magnitude:.3g}"
-        return f"{printed(self.volume, unit='m³')}, {self.air_changes.magnitude:.3g} air changes an hour{mixed}"
+        factor = self.mixing_factor.magnitude
+        mixed = "perfectly mixed" if factor == 1 else f"mixing factor {factor:.3g}"
+        return f"{printed(self.volume, unit='m³')}, {self.air_changes.magnitude:.3g} air changes an hour, {mixed}"
 
 
-def _mixed(room, release):
-    """Return the excess of the released gas in the room, in plain numbers."""
-    hours = [duration.m_as("h") for duration, _ in release.steps]
-    rates = [room.filled(rate.m_as("mol/h")) for _, rate in release.steps]
-    start = room.filled(release.at_once.m_as("mol"))
-    return Mixed(hours, rates, start, number(room.effective_air_changes, "1/hour"))
+@lru_cache(64)
+def molar_volume(celsius, atmospheres):
+    """Return the volume of a mole of gas in m³, from plain numbers.
+
+    >>> round(molar_volume(25.0, 1.0), 5)
+    0.02447
+    """
+    return gas_volume(Q(1.0, "mol"), Q(celsius, "degC"), Q(atmospheres, "atm")).m_as("m**3")
+
+
+def excess(room, release, changes=None):
+    """Return the Mixed excess of the released gas in the room, in plain numbers; ``changes``, in 1/h, if not its own."""
+    hours = [duration.magnitude for duration, _ in release.steps]  # a Release keeps h, mol/h and mol
+    rates = [room.filled(rate.magnitude) for _, rate in release.steps]
+    own = room.air_changes.magnitude / room.mixing_factor.magnitude
+    return Mixed(hours, rates, room.filled(release.at_once.magnitude), own if changes is None else changes)
 
 
 class RoomCourse:
@@ -93,7 +104,7 @@ class RoomCourse:
 
     def __init__(self, room, release):
         self.room, self.release = room, release
-        self._excess = _mixed(room, release)
+        self._excess = excess(room, release)
         self._background = number(room.background, "dimensionless")
 
     def _ppm(self, excess):
@@ -128,7 +139,9 @@ class RoomCourse:
         """Return the time from the end of the release until the room is down to a limit, in h.
 
         Zero if it is already; infinite if it never gets there, in a shut room or under a background
-        as high as the limit.  Raises LabError if ``limit`` is none.
+        as high as the limit.  With a mixing factor of 1 it is for perfect mixing: bad mixing makes it
+        ten times as long, or longer.  Down to a limit is not gone, gas goes on through the hold, and
+        other gases may still be there.  Raises LabError if ``limit`` is none.
         """
         return Q(self._excess.time_to_clear(limit_fraction(limit) - self._background), "h")
 
@@ -151,7 +164,7 @@ def course(room, release):
 
     Notes
     -----
-    Assumes one well mixed box, and gas that neither sticks nor reacts.  The room the gas takes up
+    Assumes one well mixed box (for bad mixing see ``mixing_factor`` of the Room), and gas that neither sticks nor reacts.  The room the gas takes up
     itself is left out, which overstates fractions of more than some percent.
 
     Examples
@@ -203,11 +216,13 @@ def purge_time(air_changes, start, target, mixing_factor=1, background="0 ppm"):
     ----------
     air_changes : quantity [rate]
     start, target : quantity [plain number, percentage or ppm]
-        From and to; for a share removed take ``"100 %"`` and what is left, such as ``"1 %"``.
+        From and to, both with their unit or both without; for a share removed take ``"100 %"`` and
+        what is left, such as ``"1 %"``.
     mixing_factor : number
-        1 for perfect mixing to 10 for very poor; the time grows with it.
+        1 for perfect mixing to 10 for very poor; the time grows with it.  **Without it the time is
+        for perfect mixing, and up to ten times as long if the room mixes badly.**
     background : quantity
-        In the fresh air.
+        In the fresh air; under 5 %, with its unit.
 
     Returns
     -------
@@ -217,9 +232,10 @@ def purge_time(air_changes, start, target, mixing_factor=1, background="0 ppm"):
     Raises
     ------
     RangeProblem
-        If the background keeps it from ever getting there, or a value has the wrong sign.
+        If the background keeps it from ever getting there, a value has the wrong sign or is more
+        than the air, or it is there already with a target of 5 % or more, as from a slip of the unit.
     UnitProblem, ReadingProblem
-        If an argument is of another kind or can't be read.
+        If an argument is of another kind or can't be read, or one of the two has a unit and one none.
 
     Examples
     --------
@@ -228,6 +244,8 @@ def purge_time(air_changes, start, target, mixing_factor=1, background="0 ppm"):
     '47 min'
     """
     refuse_mixing(single(mixing_factor, "[] > 0", "mixing factor"))
+    _refuse_slips(single(start, "[] > 0", "start"), single(target, "[] > 0", "target"))
+    refuse_large(single(background, "[] >= 0", "background"), "background")
     outside, high, low, changes = (
         number(single(value, need, name), unit)
         for name, value, need, unit in (
@@ -244,3 +262,18 @@ def purge_time(air_changes, start, target, mixing_factor=1, background="0 ppm"):
             "With that background in the fresh air the room never gets so low. Ask for more than the background."
         )
     return Q(float(number(mixing_factor, "dimensionless") / changes * np.log((high - outside) / (low - outside))), "h")
+
+
+def _refuse_slips(start, target):
+    """Raise LabError where a unit was forgotten: from "900 ppm" down to "25" would take no time at all."""
+    high, low = start.m_as("dimensionless"), target.m_as("dimensionless")
+    if max(high, low) > 1 + 1e-9:
+        raise RangeProblem(f"‘start’ and ‘target’ are at most 1, all of the air, but one is {max(high, low):.4g}. Did you mean "
+                           "ppm? Type for instance start='900 ppm', target='25 ppm'.")  # fmt: skip
+    bare = Q(1.0, "dimensionless").units
+    if (start.units == bare) != (target.units == bare):
+        raise UnitProblem("One of ‘start’ and ‘target’ has no unit. Type both with theirs, as in start='900 ppm', "
+                          "target='25 ppm'.")  # fmt: skip
+    if high <= low and low >= LARGEST * (1 - 1e-9):
+        raise RangeProblem(f"A target of {printed(100 * low)} % of the air is not under the start, and is taken for a slip of the "
+                           "unit. Did you mean ppm? Type for instance target='25 ppm'.")  # fmt: skip

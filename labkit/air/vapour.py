@@ -6,12 +6,13 @@ import numpy as np
 
 from labkit.air.fire import level_fraction
 from labkit.chemistry.formula import molar_mass
-from labkit.chemistry.gas import gas_volume, water_vapour_pressure
+from labkit.chemistry.gas import water_vapour_pressure
 from labkit.data import table, value
 from labkit.errors import RangeProblem, chosen
 from labkit.units import Q, nominal, number, takes
 
-DENSITY_FROM, DENSITY_TO = -25, 75  # °C: the straight line through 20 and 25 °C stays within 0.5 %
+DENSITY_FROM, DENSITY_TO = -25, 75  # °C: here the curve through the published points stays within 0.015 %
+_DENSITY_AT = -20, 20, 25, 50, 75  # °C
 _UNIT = {"Pa": 1.0, "bar": 1e5}
 
 
@@ -21,7 +22,12 @@ def solvents():
     >>> solvents()
     ['acetone', 'ethanol']
     """
-    return list(dict.fromkeys(row["solvent"] for row in table("antoine")))
+    return list(_solvents())
+
+
+@cache  # asked several times at every keystroke in a panel
+def _solvents():
+    return tuple(dict.fromkeys(row["solvent"] for row in table("antoine")))
 
 
 @takes(temperature="[temperature]")
@@ -58,15 +64,38 @@ def vapour_pressure(solvent, temperature):
     if chosen(solvent, [*solvents(), "water"], "solvent called") == "water":
         return water_vapour_pressure(temperature)
     kelvin, plain = temperature.to("K").magnitude, number(temperature, "K")
-    coldest, hottest = antoine_range(solvent)
-    if np.any(plain < coldest - 1e-9) or np.any(plain > hottest + 1e-9):
-        raise RangeProblem(f"The vapour pressure of {solvent} is known here from {coldest - 273.15:.1f} to "
-                           f"{hottest - 273.15:.1f} °C. Type a temperature in between, for instance '20 °C'.")  # fmt: skip
+    _refuse_outside(solvent, plain)
+    return Q(_antoine(solvent, kelvin, plain) / 1000, "kPa")
+
+
+def _antoine(solvent, kelvin, plain):
+    """Return Pa at ``kelvin``, which may carry a ±; ``plain`` is the same without."""
     found = None
     for piece in antoine_pieces(solvent):
-        here = _UNIT[piece["unit"]] / 1000 * 10 ** (piece["A"] - piece["B"] / (kelvin + piece["C"]))
+        here = _UNIT[piece["unit"]] * 10 ** (piece["A"] - piece["B"] / (kelvin + piece["C"]))
         found = here if found is None else np.where(plain >= piece["from"], here, found)[()]
-    return Q(found, "kPa")
+    return found
+
+
+def vapour_pascal(solvent, kelvin):
+    """Return the vapour pressure of acetone or ethanol in Pa at a temperature in K, both plain floats.
+
+    Errors as for ``vapour_pressure``.
+
+    >>> round(vapour_pascal("acetone", 293.15))
+    24604
+    """
+    _refuse_outside(solvent, kelvin)
+    pieces = antoine_pieces(solvent)
+    piece = next((piece for piece in reversed(pieces) if kelvin >= piece["from"]), pieces[0])
+    return _UNIT[piece["unit"]] * 10 ** (piece["A"] - piece["B"] / (kelvin + piece["C"]))
+
+
+def _refuse_outside(solvent, kelvin):
+    coldest, hottest = antoine_range(solvent)
+    if np.any(kelvin < coldest - 1e-9) or np.any(kelvin > hottest + 1e-9):
+        raise RangeProblem(f"The vapour pressure of {solvent} is known here from {coldest - 273.15:.1f} to "
+                           f"{hottest - 273.15:.1f} °C. Type a temperature in between, for instance '20 °C'.")  # fmt: skip
 
 
 @cache
@@ -117,10 +146,15 @@ def saturated_fraction(solvent, temperature, pressure="1 atm"):
     24.3 %, 5.8 %
     """
     share = (vapour_pressure(solvent, temperature) / pressure).to("percent")
-    if np.any(number(share, "percent") >= 100):
+    refuse_boiling(solvent, number(share, "percent") >= 100)
+    return share
+
+
+def refuse_boiling(solvent, boils):
+    """Raise RangeProblem if ``boils``, or any of it, is true."""
+    if np.any(boils):
         raise RangeProblem(f"At that temperature and pressure {solvent} boils: no air is left over it. "
                            "Type a lower temperature.")  # fmt: skip
-    return share
 
 
 @takes(temperature="[temperature]")
@@ -145,15 +179,24 @@ def solvent_molar_mass(solvent):
     >>> print(f"{solvent_molar_mass('ethanol'):.2f~P}")
     46.07 g/mol
     """
-    chosen(solvent, solvents(), "solvent called")
-    return molar_mass(next(row["formula"] for row in table("antoine") if row["solvent"] == solvent))
+    return Q(_grams_per_mole(chosen(solvent, solvents(), "solvent called")), "g/mol")
+
+
+@cache
+def _grams_per_mole(solvent):
+    return number(molar_mass(next(row["formula"] for row in table("antoine") if row["solvent"] == solvent)), "g/mol")
+
+
+def plain_molar_mass(solvent):
+    """Return the molar mass of acetone or ethanol in kg/mol, a plain float."""
+    return _grams_per_mole(chosen(solvent, solvents(), "solvent called")) / 1000
 
 
 @takes(temperature="[temperature]")
 def liquid_density(solvent, temperature="20 °C"):
-    """Return the density of liquid acetone or ethanol, in g/mL: a straight line through 20 and 25 °C.
+    """Return the density of liquid acetone or ethanol, in g/mL: a curve through five points of its equation of state.
 
-    Within 0.5 % from -25 to 75 °C.
+    Within 0.015 % of that equation from -25 to 75 °C; above its boiling point under its own pressure.
 
     Raises
     ------
@@ -169,13 +212,37 @@ def liquid_density(solvent, temperature="20 °C"):
     >>> print(f"{liquid_density('acetone', '25 °C'):.4f~P}")
     0.7847 g/mL
     """
+    return Q(_grams_per_millilitre(solvent, nominal(temperature.to("K")).magnitude), "g/mL")
+
+
+def plain_density(solvent, kelvin):
+    """Return the density of liquid acetone or ethanol in kg/m³ at a temperature in K, both plain floats.
+
+    Errors as for ``liquid_density``.
+
+    >>> round(plain_density("ethanol", 293.15), 1)
+    789.4
+    """
+    return 1000 * _grams_per_millilitre(solvent, kelvin)
+
+
+def _grams_per_millilitre(solvent, kelvin):
     chosen(solvent, solvents(), "solvent called")
-    celsius = nominal(temperature.to("K")).magnitude - 273.15
+    celsius = kelvin - 273.15
     if np.any(celsius < DENSITY_FROM - 1e-9) or np.any(celsius > DENSITY_TO + 1e-9):
         raise RangeProblem(f"The densities of acetone and ethanol are known here from {DENSITY_FROM} to {DENSITY_TO} °C. "
                            "Type for instance '20 °C'.")  # fmt: skip
-    at_20, at_25 = (number(value("liquids", f"{solvent} at {reading} °C"), "g/mL") for reading in (20, 25))
-    return Q(at_20 + (at_25 - at_20) * (celsius - 20) / 5, "g/mL")
+    density = 0.0
+    for coefficient in _density_curve(solvent):
+        density = density * (celsius - 25) + coefficient
+    return density
+
+
+@cache
+def _density_curve(solvent):
+    """Return the coefficients, highest power first, of the polynomial in °C over 25 through all points."""
+    points = [number(value("liquids", f"{solvent} at {reading} °C"), "g/mL") for reading in _DENSITY_AT]
+    return tuple(np.polyfit(np.array(_DENSITY_AT) - 25.0, points, len(points) - 1).tolist())
 
 
 @takes(volume_of_liquid="[volume] >= 0", temperature="[temperature]", pressure="[pressure] > 0")
@@ -187,8 +254,14 @@ def vapour_volume(solvent, volume_of_liquid, temperature="25 °C", pressure="1 a
     >>> print(f"{vapour_volume('acetone', '40 mL'):.1f~P}")
     13.2 L
     """
-    amount = liquid_density(solvent, temperature) * volume_of_liquid / solvent_molar_mass(solvent)
-    return gas_volume(amount, nominal(temperature), pressure)
+    return Q(1000 * volume_of_liquid.to("m**3").magnitude * _growth(solvent, temperature, pressure), "L")
+
+
+def _growth(solvent, temperature, pressure):
+    """Return how many times its volume a liquid takes up as vapour; a ± of the pressure stays, and an array does."""
+    kelvin = nominal(temperature.to("K")).magnitude
+    amount = 1000 * _grams_per_millilitre(solvent, kelvin) / plain_molar_mass(solvent)
+    return amount * _gas_constant() * kelvin / pressure.to("Pa").magnitude
 
 
 @takes(volume_of_liquid="[volume] >= 0", room_volume="[volume] > 0", temperature="[temperature]", pressure="[pressure] > 0")  # fmt: skip
@@ -227,10 +300,14 @@ def evaporation(solvent, volume_of_liquid, room_volume, temperature="25 °C", pr
     >>> print(printed_up(evaporation("acetone", "40 mL", "25 m³")))
     530 ppm
     """
-    share = (vapour_volume(solvent, volume_of_liquid, temperature, pressure) / room_volume).to("ppm")
-    most = number(saturated_fraction(solvent, temperature, pressure), "ppm")
-    full = number(share, "ppm") > most
-    return Q(np.where(full, most, share.magnitude)[()], "ppm")  # a ± stays, for printed_up adds it
+    liquid, room = (volume.to("m**3").magnitude for volume in (volume_of_liquid, room_volume))
+    share = 1e6 * liquid * _growth(solvent, temperature, pressure) / room
+    kelvin, pascal = number(temperature, "K"), number(pressure, "Pa")
+    _refuse_outside(solvent, kelvin)
+    most = 1e6 * _antoine(solvent, kelvin, kelvin) / pascal
+    refuse_boiling(solvent, most >= 1e6)
+    full = number(Q(share, "ppm"), "ppm") > most
+    return Q(np.where(full, most, share)[()], "ppm")  # a ± stays, for printed_up adds it
 
 
 @takes(volume_of_liquid="[volume] >= 0", temperature="[temperature]", pressure="[pressure] > 0")
@@ -243,7 +320,7 @@ def air_for(solvent, volume_of_liquid, level="flammable", temperature="25 °C", 
         As for ``evaporation``.
     level : str or quantity []
         ``"flammable"`` (the lower fire limit), ``"margin"`` (a quarter of it), ``"work"`` (a
-        tenth), or a fraction such as an exposure limit: ``"250 ppm"``.
+        tenth), all for fire only, or a fraction such as an exposure limit: ``"250 ppm"``.
 
     Raises
     ------
@@ -261,4 +338,9 @@ def air_for(solvent, volume_of_liquid, level="flammable", temperature="25 °C", 
     530 L 53 m³
     """
     fraction = number(level_fraction(solvent, level), "dimensionless")
-    return (vapour_volume(solvent, volume_of_liquid, temperature, pressure) / fraction).to("m**3")
+    return Q(volume_of_liquid.to("m**3").magnitude * _growth(solvent, temperature, pressure) / fraction, "m**3")
+
+
+@cache
+def _gas_constant():
+    return number(value("constants", "gas constant"), "J/mol/K")

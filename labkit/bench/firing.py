@@ -1,8 +1,8 @@
 """The firing of a batch: its schedule, energy and cost, and what the air of a room would come to."""
 
 from labkit.air.guessed import printed_range_up, room_ranges
-from labkit.air.limits import gas_words, limits
-from labkit.air.release import firing_release
+from labkit.air.limits import gas_words
+from labkit.air.release import GAS_FROM, GAS_TO, firing_release, judged_gases
 from labkit.air.verdict import OUTSIDE, room_verdict, time_text
 from labkit.bench.line import Line
 from labkit.chemistry.formula import subscripted
@@ -14,6 +14,7 @@ from labkit.heat.stages import heat_remarks
 from labkit.units import Q, as_range, certain, number, printed_down, printed_range, printed_up
 
 EXAMPLE_ROOM = "30 m³"  # our example of a one-car garage
+WHEN = f"from {GAS_FROM:g} to {GAS_TO:g} °C on the way up"
 
 
 def as_schedule(firing):
@@ -108,7 +109,7 @@ def heat_warnings(firing):
 def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, mixing_factor=None):
     """Return the Lines on the air of a room in which a mass of precursor is fired without extraction.
 
-    For the most that the atoms allow, released while the schedule rises from 150 to 450 °C, and for
+    For the most that the atoms allow, released while the schedule rises through ``WHEN``, and for
     the worst room of what is guessed: fewest air changes, poorest mixing.
 
     Parameters
@@ -130,35 +131,43 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
     volume = as_range(EXAMPLE_ROOM if room is None else room, "[volume] > 0", "room")
     origin = "a closed garage of our example" if room is None else "your room"
     changes = "air changes as published for closed garages" if air_changes is None else "air changes as you gave them"
-    lines = []
-    for gas in _gases_with_limits(precursor):
-        release = firing_release(precursor_mass, precursor, gas=gas, share="at most", profile=firing)
-        found = room_ranges(release, volume, air_changes, mixing_factor)
-        verdict = room_verdict(precursor_mass, found.worst, precursor=precursor, gas=gas, profile=firing)
-        if not lines:
-            lines.append(Line("Room air", "fired in a room", verdict.level, None,
-                              f"{origin}, {printed_range(volume)}, {changes}; {printed_up(precursor_mass)} of {precursor}, "
-                              f"the most this plan could ask for, without extraction. {OUTSIDE}"))  # fmt: skip
-        over = sum(check.over for check in verdict.checks)
-        name = subscripted(gas)
+    ranges = {gas: _ranges(precursor_mass, precursor, gas, firing, volume, air_changes, mixing_factor)
+              for gas in judged_gases(precursor)}  # fmt: skip
+    worst = next(iter(ranges.values())).worst
+    verdict = room_verdict(precursor_mass, worst, precursor=precursor, profile=firing)
+    lines = [
+        Line("Room air", "fired in a room", verdict.level, None,
+             f"{origin}, {printed_range(volume)}, {changes}; {printed_up(precursor_mass)} of {precursor}, the most this plan could "
+             f"ask for, without extraction. {OUTSIDE}")
+    ]  # fmt: skip
+    for figures in verdict.figures:
+        found, name = ranges[figures.gas], subscripted(figures.gas)
+        limit = printed_down(figures.limit.value)
+        over = sum(check.over for check in figures.checks)
+        driver = f"; driven by the {found.time_to_clear.driver}" if found.time_to_clear.driver else ""
         lines += [
             Line("Room air", f"{name} at its peak", printed_range_up(found.peak), found.peak,
-                 f"in mixed air, if it comes from 150 to 450 °C on the way up; more near the kiln. In the worst of these rooms at "
-                 f"or over {over} of {len(verdict.checks)} limits; the strictest is {printed_down(verdict.limit.value)} ({verdict.limit.label})"),
-            Line("Room air", f"until {name} is gone", time_text(found.time_to_clear.high, "at once"), found.time_to_clear,
-                 f"after the last of it, down to that limit, in the worst of these rooms; driven by the {found.time_to_clear.driver}"),
-            Line("Room air", f"air to hold {name} there", printed_up(verdict.flow_needed), certain(verdict.flow_needed),
-                 "of fresh air all through the release, in the worst of these rooms. A well-made hood at the kiln can do with less; measure its face velocity"),
+                 f"in mixed air, if it comes {WHEN}; more near the kiln. In the worst of these rooms at or over {over} of "
+                 f"{len(figures.checks)} limits; the lowest is {limit} ({figures.limit.label})"),
+            Line("Room air", f"{name} back under {limit}", time_text(found.time_to_clear.high), found.time_to_clear,
+                 f"after the last of it, in the worst of these rooms{driver}. Not a time to go back in: gas goes on through the "
+                 "hold, and isocyanic acid may still be there"),
+            Line("Room air", f"air to hold {name} there", printed_up(figures.flow_needed), certain(figures.flow_needed),
+                 "of fresh air all through the release, in the worst of these rooms. A well-made hood at the kiln can do with "
+                 "less; measure its face velocity"),
         ]  # fmt: skip
-    acid = gas_words("HNCO")
-    return [*lines, Line("Room air", acid, "no safe figure", None, f"it may come whatever the rest says. {OUTSIDE}")]
+    return [
+        *lines,
+        Line("Room air", gas_words("HNCO"), "no safe figure", None, f"it may come whatever the rest says. {OUTSIDE}"),
+    ]
+
+
+def _ranges(precursor_mass, precursor, gas, firing, volume, air_changes, mixing_factor):
+    release = firing_release(precursor_mass, precursor, gas=gas, share="at most", profile=firing)
+    return room_ranges(release, volume, air_changes, mixing_factor)
 
 
 def room_warning(lines):
     """Return what the Lines of ``room_lines`` come to, as a sentence to be read first; empty if nothing stands against it."""
     level = next(line.text for line in lines if line.item == "fired in a room")
     return "" if level.startswith("under") else f"Not in a room: {level}. {OUTSIDE}"
-
-
-def _gases_with_limits(precursor):
-    return [gas for gas in (("NH3", "CS2") if precursor == "thiourea" else ("NH3",)) if limits(gas)]

@@ -22,7 +22,7 @@ _OXIDISERS = {"air, and the oxygen of the split water": "oxygen", "air alone": "
 _LEVELS = (
     ("flammable", "to the lower limit itself"),
     ("margin", "to a quarter of it, where alarms are set"),
-    ("work", "to a tenth of it, the most to work in"),
+    ("work", "to a tenth of it, for fire only"),
 )
 _ATMOSPHERE = Q(101.325, "kPa")
 

@@ -3,16 +3,25 @@
 from functools import lru_cache
 
 from labkit.air.extraction import exhaust_concentration, extraction_flow, face_velocity_verdict
-from labkit.air.limits import gas_words, limits
+from labkit.air.limits import gas_words, limit_fraction
+from labkit.air.mixing import Mixed
 from labkit.air.release import firing_release
-from labkit.air.room import Room, course
-from labkit.air.verdict import OUTSIDE, fraction_text, room_verdict, time_text
+from labkit.air.room import Room, course, excess, molar_volume
+from labkit.air.verdict import (
+    OUTSIDE,
+    fire_sentence,
+    fraction_text,
+    judged_gases,
+    reached_figures,
+    room_verdict,
+    time_text,
+)
 from labkit.chemistry.thermolysis import precursors
 from labkit.data import guess
 from labkit.data.cautions import cautions, firing_steps
 from labkit.errors import RangeProblem
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
-from labkit.plots.room import room_courses, room_picture, said_in_words
+from labkit.plots.room import room_picture, said_in_words
 from labkit.units import Q, Range, nominal, number, number_text, printed, printed_down
 
 ROOMS = {"closed garage": "garage closed", "closed house": "house closed",
@@ -76,62 +85,99 @@ def _room(precursor, grams, hours, volume, changes, mixing):
     when = {"profile": "all at once"} if hours is None else {"over": Q(hours, "h")}
     spans = {"volume": _span(volume, "m**3"), "air_changes": _span(changes, "1/hour"),
              "mixing_factor": _span(mixing, "dimensionless")}  # fmt: skip
-    worst = Room(spans["volume"].low, spans["air_changes"].low, spans["mixing_factor"].high)
-    verdict = room_verdict(mass, worst, precursor=precursor, **when)
+    # Every figure falls as volume and air changes grow and as mixing gets better, so the ends enclose the rest.
+    rooms = [
+        Room(room, change, mixed)
+        for room, change, mixed in zip(
+            spans["volume"].ends[::-1], spans["air_changes"].ends[::-1], spans["mixing_factor"].ends
+        )
+    ]
+    verdict = room_verdict(mass, rooms[-1], precursor=precursor, **when)
     rows = [("Rounded up", "at best", "likely", "at worst")]
     found = []
     for figures in verdict.figures:  # the gas that decides comes first
         release = firing_release(mass, precursor, gas=figures.gas, share="at most", **when)
-        runs = room_courses(release, **spans)
+        runs = [course(room, release) for room in rooms]
         found.append((release, runs))
-        rows += _rows(figures.gas, figures.limit, runs)
+        rows += _rows(figures, [excess(room, release) for room in rooms], perfect=mixing[2] == 1)
+    rows += _unjudged(precursor)
     release, runs = found[0]
     peaks, limit = [run.peak[0] for run in runs], verdict.limit
     alt = said_in_words(release, peaks, [run.time_over(limit) for run in runs])
-    sentence = _sentence(mass, precursor, release, volume, verdict.level, limit, peaks, _driver(release, spans))
+    sentence = _sentence(
+        mass,
+        precursor,
+        release,
+        volume,
+        verdict.level,
+        limit,
+        peaks,
+        _driver(release, volume, changes, mixing),
+        [fire_sentence(one.gas, one.peak, one.peak_at_once) for one in verdict.figures],
+    )
     return _Found(release, sentence, room_picture(release, runs, alt), tuple(rows))
 
 
-def _sentence(mass, precursor, release, volume, level, limit, peaks, driver):
+def _sentence(mass, precursor, release, volume, level, limit, peaks, driver, fires):
     when = f"over {printed(release.duration)}" if release.steps else "all at once"
     low, _, high = (fraction_text(peak) for peak in peaks)
-    spread = high if low == high else f"{low.removesuffix(' ppm')} to {high}, spread mostly by {driver}"
+    same = low.partition(" ")[2] == high.partition(" ")[2]
+    spread = high if low == high else f"{low.partition(' ')[0] if same else low} to {high}, spread mostly by {driver}"
     name = gas_words(release.gas)
     return (
         f"{printed(mass)} of {precursor}, its gas {when}, in {_numbers(volume, 'm³')}: {level}. {name[0].upper()}{name[1:]} "
         f"may reach {spread}, beside a limit of {printed_down(limit.value)} ({limit.label}); isocyanic acid (HNCO) has no "
-        f"safe figure. {OUTSIDE}"
+        f"safe figure. {''.join(f'{fire} ' for fire in fires if fire)}{OUTSIDE}"
     )
 
 
-def _driver(release, spans):
-    """Return in words which guess alone moves the peak the most."""
+def _driver(release, volume, changes, mixing):
+    """Return in words which guess alone, of (low, likely, high) in m³, 1/h and a plain number, moves the peak the most."""
+    one = molar_volume(25.0, 1.0)
+    hours, rates = [step.magnitude for step, _ in release.steps], [rate.magnitude * one for _, rate in release.steps]
+    spans = {"volume": volume, "air_changes": changes, "mixing_factor": mixing}
 
     def swing(name):
-        ends = []
-        for end in (spans[name].low, spans[name].high):
-            room = Room(**{other: end if other == name else span.likely for other, span in spans.items()})
-            ends.append(course(room, release).peak[0].magnitude)
-        return abs(ends[1] - ends[0])
+        peaks = []
+        for end in (0, 2):
+            room, change, mixed = (span[end if other == name else 1] for other, span in spans.items())
+            start = release.at_once.magnitude * one / room
+            peaks.append(Mixed(hours, [rate / room for rate in rates], start, change / mixed).peak()[0])
+        return abs(peaks[1] - peaks[0])
 
     return _WHOSE[max(spans, key=swing)]
 
 
-def _rows(gas, strict, runs):
+def _rows(figures, airs, perfect):
     """Return the rows of one gas: what it comes to in the best, likely and worst room, and each limit beside that."""
-    name, limit = gas_words(gas), printed_down(strict.value)
-    means = {"15 min": [run.highest_mean("15 min") for run in runs], "8 h": [run.highest_mean("8 h") for run in runs]}
-    peaks = [run.peak[0] for run in runs]
-    reached = {**means, "up to 10 h": means["8 h"], "ceiling": peaks, "escape": peaks}  # 10 h: never more than 8 h
-    yield (f"{name[0].upper()}{name[1:]} in mixed air, the most that the atoms allow; more near the kiln", "", "", "")
-    yield ("peak", *map(fraction_text, peaks))
-    yield ("highest mean over 15 min", *map(fraction_text, means["15 min"]))
-    yield ("highest mean over 8 h", *map(fraction_text, means["8 h"]))
-    yield (f"time at or over {limit}", *(time_text(run.time_over(strict)) for run in runs))
-    yield (f"then clear of {limit} after", *(time_text(run.time_to_clear(strict)) for run in runs))
-    for one in limits(gas):
-        words = ("over" if size >= one.value else "under" for size in reached[one.averaging])
+    name, limit = gas_words(figures.gas), printed_down(figures.limit.value)
+    mixed = (
+        "perfectly mixed: times can be ten times as long, or longer, if it mixes badly"
+        if perfect
+        else "more near the kiln"
+    )
+    reached, share = [reached_figures(air) for air in airs], limit_fraction(figures.limit)
+    yield (f"{name[0].upper()}{name[1:]} in mixed air, the most that the atoms allow; {mixed}", "", "", "")
+    for words, kind in (("peak", "ceiling"), ("highest mean over 15 min", "15 min"), ("highest mean over 8 h", "8 h")):
+        yield (words, *(fraction_text(Q(found[kind], "ppm")) for found in reached))
+    yield (f"time at or over {limit}", *(time_text(Q(air.time_over(share), "h"), endless="for good") for air in airs))
+    yield (f"back under {limit}, after the last of the gas",
+           *(time_text(Q(air.time_to_clear(share), "h"), "under it already") for air in airs))  # fmt: skip
+    for one in (check.limit for check in figures.checks):
+        bound = one.value.m_as("ppm")
+        words = ("over" if found[one.averaging] >= bound else "under" for found in reached)
         yield (f"{printed_down(one.value)}: {one.label}", *words)
+    if all(check.limit.averaging != "escape" for check in figures.checks):
+        yield ("no escape limit (IDLH) of it is known here", "", "", "")
+
+
+def _unjudged(precursor):
+    """Return the rows about times, and about gases that have no figures here."""
+    yield ("Gas goes on through the hold: no time here says when to go back in", "", "", "")
+    if "HCN" not in judged_gases(precursor):
+        yield ("Hydrogen cyanide (HCN): may come if it is overheated, not judged here", "", "", "")
+    if precursor == "thiourea":
+        yield ("Carbonyl sulfide (COS): may come, and no limit of it is known here", "", "", "")
 
 
 def _extraction(release, opening, face_velocity):

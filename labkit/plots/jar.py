@@ -85,13 +85,7 @@ def jar_picture(solvent, shut, warmed, alt):
     for role, (celsius, percent) in ((MAIN, shut), (WARM, warmed)):
         marks.append((role, celsius, max(percent, _UP[0] * 1.15)))
         places.mark(*marks[-1][1:])
-    elements = [
-        picture.area(ends, lower, upper, BURNS),
-        picture.line(*vapour_curve(solvent), MAIN),
-        picture.line(ends, [lower, lower], LIMIT),
-        picture.line(ends, [upper, upper], LIMIT),
-        *(picture.marker(celsius, height, role) for role, celsius, height in marks),
-    ]
+    elements = [*_fixed(solvent), *(picture.marker(celsius, height, role) for role, celsius, height in marks)]
     left, right = ends
     written = _mark_words("shut at", shut), _mark_words("warmed to", warmed)
     # The words of the marks have the most places to stand at, so they come last.
@@ -111,6 +105,17 @@ def jar_picture(solvent, shut, warmed, alt):
     for (_, celsius, height), said in zip(marks, written):
         elements.append(places.text(*_around(celsius, height, said, ends)))
     return picture.svg(elements, alt)
+
+
+@cache
+def _fixed(solvent):
+    """Return the elements that are the same for every jar: the range that burns, the curve, both limits."""
+    picture, (lower, upper), ends = _frame(solvent), _limits(solvent), _across(solvent)
+    return (
+        picture.area(ends, lower, upper, BURNS),
+        picture.line(*vapour_curve(solvent), MAIN),
+        *(picture.line(ends, [limit, limit], LIMIT) for limit in (lower, upper)),
+    )
 
 
 @cache
@@ -147,11 +152,6 @@ def _band_words(lower, upper):
     return f"burns: {lower:g} to {upper:g} %"
 
 
-def _limits(solvent):
-    limits = flammable_range(solvent)
-    return number(limits.lower, "percent"), number(limits.upper, "percent")
-
-
 def _across(solvent):
     coldest, _ = antoine_range(solvent)
     return float(round(coldest - 273.15)) - 1, DENSITY_TO + 1.0
@@ -166,6 +166,12 @@ def _stage(solvent, axes=None):
         axes.set_yticks(ticks, [f"{tick}" for tick in ticks])
         axes.minorticks_off()
     return figure, axes
+
+
+@cache
+def _limits(solvent):
+    limits = flammable_range(solvent)
+    return number(limits.lower, "percent"), number(limits.upper, "percent")
 
 
 @cache

@@ -16,6 +16,7 @@ from labkit.units import Q, as_range, number, printed_down
 
 SPANS = (12, 60)  # hours; the shorter one that shows the end of the gas and two hours more
 DECADES = 5
+GAS_ENDS = "gas ends (assumed)"
 STOP = Role("end of the gas", QUIET.colour, (1, 2), width=1.6)
 _DRAWN = {"8 h": ("8 h", "top"), "15 min": ("15 min", "bottom"), "ceiling": ("ceiling", "bottom"),
           "escape": ("escape", "bottom")}  # fmt: skip
@@ -61,7 +62,7 @@ def room_figure(release, volume, air_changes=None, mixing_factor=None, axes=None
         stop, side = number(release.duration, "h"), "left" if hour < 0.4 * span else "right"
         if stop:
             axes.axvline(stop, **STOP.line)
-            axes.annotate("gas stops", (stop, _top(bottom)), (7 if side == "left" else -7, 7), ha=side, **_BESIDE)
+            axes.annotate(GAS_ENDS, (stop, _top(bottom)), (7 if side == "left" else -7, 7), ha=side, **_BESIDE)
         axes.plot(hour, ppm, **MAIN.points)
         axes.annotate(said, (hour, place), (7 if side == "left" else -7, 7), ha=side, **_BESIDE)
     return figure
@@ -79,7 +80,7 @@ def room_picture(release, courses, alt):
     hour, ppm, place, said = _label(courses, bottom)
     stop, anchor = number(release.duration, "h"), "start" if hour < 0.4 * span else "end"
     if stop:
-        elements += [picture.upright(stop, STOP), picture.text(stop, _top(bottom), "gas stops", anchor=anchor)]
+        elements += [picture.upright(stop, STOP), picture.text(stop, _top(bottom), GAS_ENDS, anchor=anchor)]
     elements += [picture.marker(hour, ppm, MAIN), picture.text(hour, place, said, anchor=anchor)]
     return picture.svg(elements, alt)
 
@@ -103,11 +104,11 @@ def said_in_words(release, peaks, times):
     when = f"coming over {time_text(release.duration)}" if release.steps else "coming all at once"
     lines = ", ".join(f"{printed_down(limit.value)} ({words})" for words, limit, _ in drawn_limits(release.gas))
     low, likely, high = (fraction_text(peak) for peak in peaks)
-    least, usual, most = (time_text(time) for time in times)
+    least, usual, most = (time_text(time, "no time", "without end") for time in times)
     return (
         f"{name[0].upper()}{name[1:]} in a room against time, on an axis of decades, with the gas {when}: highest at "
-        f"{likely}, with an area from {low} to {high} for what is guessed. Level lines: {lines}. It stays at or over the "
-        f"lowest of them for {usual}; from {least} to {most}."
+        f"{likely}, with an area from {low} to {high} for what is guessed. Level lines: {lines}. Time at or over the "
+        f"lowest of them: {usual}; from {least} to {most}. Gas goes on through the hold, beyond the line that marks its end."
     )
 
 

@@ -180,16 +180,24 @@ def range_from(function, **inputs):
         return known[key]
 
     likely = at()
-    corners = [likely] + [
-        at(**dict(zip(ranges, ends))) for ends in itertools.product(("low", "high"), repeat=len(ranges))
+    unit = likely.units
+    # Plain numbers in one unit are compared, since a panel asks for many ranges at every keystroke.
+    corners = [_plain_in(unit, likely)] + [
+        _plain_in(unit, at(**dict(zip(ranges, ends))))
+        for ends in itertools.product(("low", "high"), repeat=len(ranges))
     ]
     drivers = []
     for name in ranges:
-        ends = [at(**{name: end}).to(likely.units) for end in ("low", "high")]
-        drivers.append((name.replace("_", " "), min(ends), max(ends)))
-    drivers.sort(key=lambda driver: driver[1].magnitude - driver[2].magnitude)
-    drivers = tuple(driver for driver in drivers if driver[2] > driver[1])
-    return Range(min(corners), likely, max(corners), drivers=drivers)
+        ends = sorted(_plain_in(unit, at(**{name: end})) for end in ("low", "high"))
+        if ends[1] > ends[0]:
+            drivers.append((name.replace("_", " "), *ends))
+    drivers.sort(key=lambda driver: driver[1] - driver[2])
+    drivers = tuple((name, Q(low, unit), Q(high, unit)) for name, low, high in drivers)
+    return Range(Q(min(corners), unit), likely, Q(max(corners), unit), drivers=drivers)
+
+
+def _plain_in(unit, quantity):
+    return quantity.magnitude if quantity.units == unit else quantity.to(unit).magnitude
 
 
 def read_range(text, need, name="value"):

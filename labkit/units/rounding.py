@@ -1,7 +1,7 @@
 """Numbers as a person writes them: significant figures, sensible units, raised exponents."""
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
-from functools import cache
+from functools import cache, lru_cache
 from numbers import Integral
 
 import numpy as np
@@ -229,6 +229,7 @@ def _steps(units):
     return tuple((ureg.Unit(name), one.to(name).magnitude) for name in ladder)
 
 
+@lru_cache(maxsize=512)
 def unit_text(units):
     """Return a unit as it stands on a label: ``mol/L``, ``W/m²``, ``%``; empty for a plain number.
 
