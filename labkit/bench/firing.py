@@ -1,5 +1,8 @@
 """The firing of a batch: its schedule, energy and cost, and what the air of a room would come to."""
 
+from functools import lru_cache
+from types import NoneType
+
 from labkit.air.guessed import printed_range_up, room_ranges
 from labkit.air.limits import gas_words
 from labkit.air.release import GAS_FROM, GAS_TO, firing_release, judged_gases
@@ -11,7 +14,7 @@ from labkit.errors import ReadingProblem
 from labkit.heat.energy import cost, firing_energy, usual_tariff
 from labkit.heat.schedule import Schedule, schedule, usual_schedule
 from labkit.heat.stages import heat_remarks
-from labkit.units import Q, as_range, certain, number, printed_down, printed_range, printed_up
+from labkit.units import Q, Range, as_range, certain, number, printed_down, printed_range, printed_up
 
 EXAMPLE_ROOM = "30 m³"  # our example of a one-car garage
 WHEN = f"from {GAS_FROM:g} to {GAS_TO:g} °C on the way up"
@@ -31,13 +34,18 @@ def as_schedule(firing):
     6.0 hour
     """
     if firing is None:
-        return usual_schedule()
+        return _usual()
     if isinstance(firing, Schedule):
         return firing
     if not isinstance(firing, (list, tuple)) or not all(isinstance(step, str) for step in firing):
         raise ReadingProblem("A firing is a list of steps in words. Type for instance firing=['to 550 °C at 3 °C/min', "
                              "'hold 3 h', 'cool to 60 °C with 80 min'].")  # fmt: skip
     return schedule(*firing)
+
+
+@lru_cache(maxsize=1)
+def _usual():
+    return usual_schedule()
 
 
 def heat_lines(firing, usual, power=None, duty=None, price=None):
@@ -58,6 +66,16 @@ def heat_lines(firing, usual, power=None, duty=None, price=None):
     LabError
         If a value can't be read or is of another kind.
     """
+    lines = (
+        _heat_lines
+        if all(isinstance(given, (str, Range, NoneType)) for given in (power, duty, price))
+        else _heat_lines.__wrapped__
+    )
+    return list(lines(firing, usual, power, duty, price))
+
+
+@lru_cache(maxsize=16)  # the firing stays while a panel changes the rest of a batch
+def _heat_lines(firing, usual, power, duty, price):
     origin = "aim and hold are common practice; the rates are from memory" if usual else "as you gave it"
     lines, passed = [], Q(0, "min")
     for step in firing.steps:
@@ -99,11 +117,12 @@ def hours_text(time):
     )
 
 
+@lru_cache(maxsize=16)
 def heat_warnings(firing):
-    """Return what is wrong with a firing, as sentences; none if nothing is."""
-    return [
+    """Return what is wrong with a firing, as a tuple of sentences; none if nothing is."""
+    return tuple(
         remark for remark in heat_remarks(firing) if remark.startswith(("Too ", "Above ")) or "being lost" in remark
-    ]
+    )
 
 
 def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, mixing_factor=None):
