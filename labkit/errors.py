@@ -1,12 +1,15 @@
 """What labkit says when it cannot go on.  Every text is written for the person at the bench."""
 
+import textwrap
+
 
 class LabError(ValueError):
     """Any problem labkit can explain: what was needed, what was given, what to type."""
 
     def _render_traceback_(self):
-        # Notebooks ask an exception for its own text; a learner needs the sentence, not the stack.
-        return [f"{type(self).__name__}: {self}"]
+        # Notebooks ask an exception for its own text; a learner needs the sentence, not the stack.  A notebook breaks
+        # long lines in the middle of a word, so they are broken here.
+        return textwrap.wrap(f"{type(self).__name__}: {self}", 60, break_long_words=False, break_on_hyphens=False)
 
 
 class UnitProblem(LabError):

@@ -90,6 +90,15 @@ def test_09_by_hand():
     assert len(panel.controls["case"].box.options) == len(table("quantum_yields"))
 
 
+def test_09_without_salt_and_with_the_warning_first():
+    panel = batch_panel()
+    assert panel.sentence.startswith("Not in a room: general ventilation can't carry this. Fire outdoors")
+    panel.controls["loading"].box.value = "0 %"
+    assert panel.trouble is None and "no salt, as the loading is 0 %" in panel.sentence
+    panel.controls["doped_powder"].box.value = "1 kg"
+    assert "50\xa0g at most" in panel.controls["doped_powder"].message.value
+
+
 def test_09_answers_for_every_choice():
     panel = batch_panel()
     for name in ("precursor", "salt", "case"):

@@ -10,7 +10,7 @@ from labkit.air.verdict import OUTSIDE, room_verdict, time_text
 from labkit.bench.line import Line
 from labkit.chemistry.formula import subscripted
 from labkit.data import guess, value
-from labkit.errors import ReadingProblem
+from labkit.errors import RangeProblem, ReadingProblem
 from labkit.heat.energy import cost, firing_energy, usual_tariff
 from labkit.heat.schedule import Schedule, schedule, usual_schedule
 from labkit.heat.stages import heat_remarks
@@ -171,8 +171,8 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
             Line("Room air", f"{name} back under {limit}", time_text(found.time_to_clear.high), found.time_to_clear,
                  f"after the last of it, in the worst of these rooms{driver}. Not a time to go back in: gas goes on through the "
                  "hold, and isocyanic acid may still be there"),
-            Line("Room air", f"air to hold {name} there", printed_up(figures.flow_needed), certain(figures.flow_needed),
-                 "of fresh air all through the release, in the worst of these rooms. A well-made hood at the kiln can do with "
+            Line("Room air", f"fresh air to keep {name} at {limit}", printed_up(figures.flow_needed), certain(figures.flow_needed),
+                 "all through the release, in the worst of these rooms. A well-made hood at the kiln can do with "
                  "less; measure its face velocity"),
         ]  # fmt: skip
     return [
@@ -182,7 +182,11 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
 
 
 def _ranges(precursor_mass, precursor, gas, firing, volume, air_changes, mixing_factor):
-    release = firing_release(precursor_mass, precursor, gas=gas, share="at most", profile=firing)
+    try:
+        release = firing_release(precursor_mass, precursor, gas=gas, share="at most", profile=firing)
+    except RangeProblem:
+        raise RangeProblem(f"These steps never pass through {WHEN}, so they are no firing. Type for instance firing=['to 550 °C "
+                           "at 3 °C/min', 'hold 3 h', 'cool to 60 °C with 80 min'].") from None  # fmt: skip
     return room_ranges(release, volume, air_changes, mixing_factor)
 
 

@@ -245,10 +245,22 @@ def _order_lines(solvent):
     steps = (
         ("1 fire", "lid on, loose; steps under Firing", "outdoors or under extraction that leads outside"),
         ("2 cool, weigh", "the powder that is there", "it decides the mass of salt"),
-        ("3 dissolve", f"the salt in {solvent}, slowly", "in glass, cool; then add the powder"),
+        (
+            "3 dissolve",
+            f"the salt in {solvent}, slowly",
+            "in glass, cool; then add the powder. Outdoors or in a hood; no flame, no spark, no heater",
+        ),
         ("4 stir", "some hours, jar closed", "common practice; open it now and then, mouth turned away"),
-        ("5 wash", "let settle, pour off, fresh solvent", "until the liquid stays clear; keep the rinses for disposal"),
-        ("6 dry, weigh", "in moving air, without heat", "write the mass down: it is your yield from now on"),
+        (
+            "5 wash",
+            "let settle, pour off, fresh solvent",
+            "until the liquid stays clear; keep the rinses for disposal. Outdoors or in a hood, as before",
+        ),
+        (
+            "6 dry, weigh",
+            "in moving air, without heat",
+            "outdoors or in a hood; write the mass down: it is your yield from now on",
+        ),
     )
     return [Line("In this order", item, text, None, note) for item, text, note in steps]
 

@@ -15,12 +15,15 @@ def batch_answer(doped_powder, precursor, fraction, salt, loading, power, room, 
     formula, solvent = salt
     plan = batch_plan(doped_powder, area, time, precursor=precursor, fraction=fraction, salt=formula,
                       solvent=solvent, loading=loading, case=case, power=power, room=room)  # fmt: skip
-    weighed, salt_line, solvent_line = (line for line in plan.lines if line.section == "Weigh")
+    weighed = plan.find(precursor)
     kept, hydrogen = plan.find("powder after washing"), plan.find("honest estimate")
-    sentence = (f"For {printed(doped_powder)} of doped powder weigh {weighed.text} of {precursor}, {salt_line.text} of "
-                f"{salt_line.item} and {solvent_line.text} of {solvent}. The firing takes {plan.find('the whole firing').text} "
-                f"and {plan.find('energy').text}; in a room of {printed(room)}: {plan.find('fired in a room').text}. Expect "
-                f"{kept.text} after washing, and of hydrogen {hydrogen.text}.")  # fmt: skip
+    dissolved = "no salt, as the loading is 0 %"
+    if loading.magnitude:
+        dissolved = f"{plan.find(subscripted(formula)).text} of {subscripted(formula)} and {plan.find(solvent).text} of {solvent}"
+    warning = " ".join(remark for remark in plan.remarks if "outdoors" in remark)
+    sentence = (f"{warning} For {printed(doped_powder)} of doped powder weigh {weighed.text} of {precursor} and "
+                f"{dissolved}. The firing takes {plan.find('the whole firing').text} and {plan.find('energy').text}. Expect "
+                f"{kept.text} after washing, and of hydrogen {hydrogen.text}.").strip()  # fmt: skip
     rows = [("What", "How much", "Why, and how sure")]
     for section in SECTIONS:
         rows.append((f"{section}:", "", ""))
@@ -37,7 +40,7 @@ def batch_panel():
     offered = {f"{subscripted(salt)} in {solvent}": (salt, solvent) for salt, solvent in dopants().values()}
     in_the_water = {words: name for name, words in cases_in_short().items()}
     controls = {
-        "doped_powder": TypedBox("Doped powder wanted", "4 g", "[mass] > 0"),
+        "doped_powder": TypedBox("Doped powder wanted", "4 g", "[mass] > 0", most="50 g"),
         "precursor": Choice("Precursor", precursors(), "urea"),
         "fraction": TypedBox("Fraction of theory you assume", "10 % to 35 %, likely 20 %", "[] > 0", ranged=True,
                              hint="a range, such as 10 % to 35 %", most="100 %"),

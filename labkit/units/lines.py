@@ -2,7 +2,7 @@
 
 import textwrap
 
-WIDTH = 80
+WIDTH = 60  # what a page 600 pixels wide has room for
 
 
 def wrapped(text, hanging=""):
