@@ -83,6 +83,8 @@ def test_thiourea_is_judged_by_its_carbon_disulfide_too():
     items = [line.item for line in room_lines(read("20 g"), "thiourea", as_schedule(None))]
     for gas in ("NH₃", "CS₂", "SO₂", "HCN"):
         assert f"{gas} at its peak" in items
+    assert "deadly" in room_lines(read("20 g"), "thiourea", as_schedule(None))[0].note
+    assert "deadly" not in room_lines(read("20 g"), "urea", as_schedule(None))[0].note
 
 
 @pytest.mark.parametrize("steps, words", [

@@ -154,3 +154,14 @@ def test_hostile_text_is_refused(text):
             continue
         currency = getattr(found, "currency", "€")  # what passes is a plain number, or a word of letters
         assert all(mark.isalpha() or mark in "€$." for mark in currency) and len(currency) <= 12
+
+
+@pytest.mark.parametrize("text, words", [
+    ("0.25-0.35 €/kWh", "Write the word “to” between the ends of a price: 0.25 to 0.35."), ("0.25 € – 0.35 €/kWh", "Write the word “to”"),
+    ("-0.1 €/kWh", "A price is not below zero."), ("0.2 to -0.1 €/kWh", "A price is not below zero."), ("€ −0.1/kWh", "A price is not below zero."),
+    ("0.35 to 0.25 €/kWh", "Type the lower end of a price first."),
+])  # fmt: skip
+def test_slips_in_a_tariff_are_named(text, words):
+    with pytest.raises(ReadingProblem) as problem:
+        tariff(text)
+    assert words in str(problem.value) and "0.25 to 0.35 €/kWh" in str(problem.value)

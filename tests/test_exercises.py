@@ -1,12 +1,16 @@
 """Every worked answer is accepted, every named slip is recognised, and nothing typed can raise."""
 
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+
 import pytest
+from helpers import published
 from hypothesis import given
 from hypothesis import strategies as st
 
 from labkit.errors import ChoiceProblem, LabError
 from labkit.exercises import CHAPTERS, check, exercises, find, judged, worked
-from labkit.exercises.exercise import Exercise, _close
+from labkit.exercises.exercise import Exercise
+from labkit.exercises.reply import _close
 from labkit.units import Q, is_quantity, number, number_text, printed, unit_text
 
 ALL = [exercise for chapter in CHAPTERS for exercise in exercises(chapter)]
@@ -146,3 +150,118 @@ def test_signs_and_figures_get_a_reply_of_their_own(exercise, answer, right, wor
     reply = judged(exercise, answer)
     assert reply.right == right and words in reply.text, reply.text
     assert reply.figures_right == (words in ("Right", "Right.")) or not right
+
+
+DIRECTED = [exercise for exercise in ALL if exercise.safe_side]
+BY_HAND = {row["key"]: row for row in published("exercises")}
+
+
+def by_hand(exercise, figures, way):
+    """Return the sum done by hand, rounded by the decimal module, as exact number and as text with its unit."""
+    row = BY_HAND[exercise.key]
+    exact = Decimal(row["answer"])
+    result = exact.quantize(Decimal(1).scaleb(exact.adjusted() - figures + 1), rounding=way)
+    return exact, result, f"{result:f} {row['unit'].replace('**', '^')}"
+
+
+def test_a_question_and_its_exercise_name_the_same_direction():
+    for exercise in ALL:
+        named = [side for side in ("up", "down") if f"round {side}" in exercise.question.lower()]
+        assert named == ([exercise.safe_side] if exercise.safe_side else []), exercise.key
+    assert {exercise.key.partition(".")[0] for exercise in DIRECTED} == {"3", "9"}
+    assert [exercise.safe_side for exercise in DIRECTED].count("up") >= 5
+    assert [exercise.safe_side for exercise in DIRECTED].count("down") >= 3
+
+
+@pytest.mark.parametrize("figures", [1, 2, 3, 4])
+@pytest.mark.parametrize("exercise", DIRECTED, ids=lambda exercise: exercise.key)
+def test_rounding_to_the_safe_side_is_right_and_to_the_other_side_is_not(exercise, figures):
+    safe, unsafe = (ROUND_CEILING, ROUND_FLOOR) if exercise.safe_side == "up" else (ROUND_FLOOR, ROUND_CEILING)
+    exact, value, typed = by_hand(exercise, figures, safe)
+    reply = judged(exercise, typed)
+    assert reply.right == (figures >= exercise.figures - 2), (typed, reply.text)
+    if reply.right and figures < exercise.figures and value != exact and value != by_hand(exercise, 3, safe)[1]:
+        assert reply.text == "Right, and on the safe side.", typed
+    assert judged(exercise, f"{exact} {BY_HAND[exercise.key]['unit'].replace('**', '^')}").right
+    _, value, typed = by_hand(exercise, figures, unsafe)
+    reply = judged(exercise, typed)
+    if value == exact or figures > exercise.figures:  # a spare figure still rounds to what is asked
+        assert reply.right, (typed, reply.text)
+    else:
+        assert not reply.right and reply.unit_right, typed
+        asked = by_hand(exercise, exercise.figures, safe)[1]
+        assert "rounded to the unsafe side. Round" in reply.text and f"{asked:f} " in reply.text, (typed, reply.text)
+
+
+@pytest.mark.parametrize("key, answer, right, words", [
+    ("3.2", "3.65 h", True, "Right."), ("3.2", "3.7 h", True, "Right, and on the safe side."),
+    ("3.2", "3.64 h", False, "The number is right, but it is rounded to the unsafe side. Round up: 3.65 h."),
+    ("3.2", "3.63 h", False, "unsafe side"), ("3.2", "219 min", True, "Right."), ("3.2", "3.68 h", True, "safe side."),
+    ("3.2", "218 min", False, "Round up: 219 min."), ("3.2", "3.646 h", True, "Rounded up it is 3.65 h."),
+    ("3.2", Q(3.6465, "h"), True, "Right"), ("3.2", "3.9 h", False, "too large"), ("3.2", "3.4 h", False, "too small"),
+    ("3.3", "566 m³/h", False, "Round up: 569 m³/h."), ("3.3", "600 m³/h", True, "on the safe side"),
+    ("3.4", "1916 mg/m³", False, "Round down: 1915 mg/m³."), ("3.4", "1920 mg/m³", False, "unsafe"),
+    ("3.4", "1.915 g/m³", True, "Right."), ("3.4", "1900 mg/m³", True, "on the safe side"),
+    ("3.6", "289 m³/h", False, "unsafe"), ("3.6", "290 m³/h", False, "unsafe"), ("3.6", "280 m³/h", True, "safe side"),
+    ("3.8", "740 L", True, "Right."), ("3.8", "739 L", False, "Round up: 740 L."), ("3.10", "4 mL", True, "safe side"),
+    ("9.10", "936 m³/h", False, "Round up: 940 m³/h."), ("9.10", "920 m³/h", False, "unsafe"),
+    ("9.10", "1000 m³/h", True, "on the safe side"),
+])  # fmt: skip
+def test_the_side_of_a_rounding(key, answer, right, words):
+    reply = judged(find(key), answer)
+    assert reply.right == right and words in reply.text, reply.text
+
+
+@each
+def test_a_bare_number_is_asked_for_its_unit(exercise):
+    right = exercise.right()
+    unit = unit_text(right.units)
+    reply = judged(exercise, number_text(number(right, right.units), exercise.figures))
+    assert reply.value_right
+    if unit:
+        assert not reply.right and reply.text.startswith("The number is right; give its unit too, as in")
+        assert f"“12.3 {unit}”" in reply.text
+
+
+@pytest.mark.parametrize("key, answer, value_right, words", [
+    ("3.1", "87.2", True, "The number is right; give its unit too, as in “12.3 ppm”."),
+    ("3.1", "88", True, "give its unit too"), ("3.7", "568.9", True, "give its unit too"),
+    ("3.1", "55", False, "needs its unit, ppm"), ("3.1", "0.0000873", True, "Right"), ("3.2", "3.7", True, "give its unit"),
+    ("2.9", "1.66 €", True, "Right number. Type it alone here."), ("2.9", "€1,66", True, "Type it alone"),
+    ("2.9", "about 1.66 euros", True, "Type it alone"), ("2.9", "16.6 €", False, "ten times too large"),
+    ("2.9", "1.66", True, "Right."), ("2.9", "€", False, "does not start with a number"),
+])  # fmt: skip
+def test_a_unit_too_few_and_a_word_too_many(key, answer, value_right, words):
+    reply = judged(find(key), answer)
+    assert reply.value_right == value_right and words in reply.text, reply.text
+    assert reply.right == reply.text.startswith("Right.") or answer == "0.0000873"
+
+
+def test_readings_are_judged_in_kelvin():
+    readings = [exercise for exercise in ALL if str(exercise.right().units) == "degree_Celsius"]
+    assert [exercise.key for exercise in readings] == ["2.3", "2.5", "2.6", "2.10"]
+    assert all(exercise.within in ("0.5 K", "1 K") for exercise in readings)
+    for exercise in readings:
+        exact, limit = Decimal(BY_HAND[exercise.key]["answer"]), Decimal(exercise.within.split()[0])
+        for off, right in ((0, True), ("0.9", True), ("-0.9", True), ("1.1", False), ("-1.1", False)):
+            assert judged(exercise, f"{exact + limit * Decimal(off)} °C").right == right, (exercise.key, off)
+
+
+@pytest.mark.parametrize("answer, right", [
+    ("552 °C", True), ("552.5 °C", True), ("553 °C", True), ("825.6 K", True), ("549.7 °C", False), ("550 °C", False),
+    ("555.1 °C", False), ("551 °C", False),
+])  # fmt: skip
+def test_the_top_of_a_ripple_is_judged_to_a_degree(answer, right):
+    assert judged(find("2.5"), answer).right == right
+
+
+# What no learner has by heart and no formula gives; molar masses follow from the formula.
+CONSTANTS = ("24.47", "24.06", "24.055", "27.91 %", "8.314", "96 485", "96.485", "1239.84", "3.511", "237.1")
+
+
+def test_a_question_gives_every_constant_that_its_working_uses():
+    seen = [(exercise, each) for exercise in ALL for each in CONSTANTS if each in exercise.working]
+    assert len(seen) > 15
+    for exercise, constant in seen:
+        assert constant in exercise.question, (exercise.key, constant)
+    assert not any(exercise.question.startswith("That ") for exercise in ALL)

@@ -142,3 +142,25 @@ def test_hostile_text_gets_a_kind_word(text):
             call()
         except LabError:
             pass
+
+
+@pytest.mark.parametrize("feet", [60, 125])
+def test_the_ends_of_the_usual_range_are_usual(feet):
+    # 60 to 125 ft/min are usual, 0.305 to 0.635 m/s; an end typed in its own unit is inside, one beyond it is not
+    assert "Too" not in face_velocity_verdict(Q(feet, "foot/minute"))
+    assert "Too" not in face_velocity_verdict(f"{feet} ft/min")
+    beyond = feet * (1.001 if feet > 100 else 0.999)
+    assert face_velocity_verdict(Q(beyond, "foot/minute")).startswith("Too")
+
+
+@pytest.mark.parametrize("speed", ["0.635 m/s", "63.5 cm/s", "2.286 km/h", "38.1 m/min", "0.3048 m/s", "1.09728 km/h"])
+def test_an_end_typed_in_metric_units_is_inside_too(speed):
+    # a foot is 0.3048 m exactly, so these are 125 and 60 ft/min; the last digit of a float decides nothing
+    assert "Too" not in face_velocity_verdict(speed)
+
+
+def test_the_stricter_low_end_is_usual_too():
+    # 80 ft/min, what ANSI Z9.5 asks for
+    low = usual_face_velocity("hood opening by Z9.5").low
+    assert face_velocity_verdict(low).startswith("A usual speed")
+    assert face_velocity_verdict(0.999 * low).startswith("At the low end")

@@ -107,9 +107,11 @@ def test_the_comparison_covers_enough_and_would_catch_a_lost_hydrogen():
     assert SAME_CHEMISTRY < molar_mass("H") / 10
 
 
-@pytest.mark.parametrize("element", [element.symbol for element in ELEMENTS if element.number < 100])
-def test_every_element_is_weighed_alone(element):
-    assert_close(molar_mass(element), Q(ELEMENTS[element].mass, "g/mol"), relative=1e-12)
+def test_every_element_is_weighed_alone():
+    known = [element for element in ELEMENTS if element.number < 100]
+    assert len(known) == 99
+    for element in known:
+        assert_close(molar_mass(element.symbol), Q(element.mass, "g/mol"), relative=1e-12)
 
 
 # The shares printed in the tables of this field, by weight: ideal and real powder, and the two chlorides.

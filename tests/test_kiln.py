@@ -263,3 +263,14 @@ def test_a_verdict_on_ranges_comes_within_a_frame():
         hold_verdict(kiln)
         took.append(perf_counter() - start)
     assert min(took) < 0.008  # 0.001 s on an idle machine; it was 0.042 s with quantities at every corner
+
+
+def test_a_kiln_below_its_air_is_told_in_plain_words():
+    with pytest.raises(LabError) as problem:
+        Kiln("80 min", "10 °C")
+    assert "Type for instance 900 °C as its ceiling." in str(problem.value) and "='" not in str(problem.value)
+
+
+def test_a_kiln_that_cannot_hold_is_not_rewired():
+    words = hold_verdict(Kiln("80 min", "500 °C")).sentence
+    assert words.endswith("Insulate better or use another kiln; more power is work for a licensed electrician.")

@@ -1,5 +1,7 @@
 """Exposure limits: as printed, in mg/m³ as each body has it, and never a figure where there is none."""
 
+import sys
+
 import chemicals
 import numpy as np
 import pytest
@@ -16,10 +18,12 @@ from labkit.air.limits import (
     limits,
     limits_text,
     mass_concentration,
+    molar_volume,
     no_safe_figure,
     single,
     strictest,
     volume_fraction,
+    volume_per_mole,
 )
 from labkit.data import sources, table
 from labkit.errors import ChoiceProblem, LabError, RangeProblem, UnitProblem
@@ -174,6 +178,31 @@ def test_a_limit_of_some_percent_is_no_exposure_limit(large):
     assert max(limit_fraction(limit) for gas in known_gases() for limit in limits(gas)) == pytest.approx(0.04)
 
 
+@pytest.mark.parametrize("concentration", ["5 kg/m³", "0.7 g/L", Q([18.0, 7e5], "mg/m**3")])
+def test_air_holds_no_more_of_a_gas_than_all_of_it(concentration):
+    # pure ammonia of 17.031 g/mol weighs 17.031 / 24.465 = 0.696 g/L at 25 °C and 1 atm
+    with pytest.raises(RangeProblem, match="mg/m³"):
+        volume_fraction(concentration, "NH3")
+    assert volume_fraction("0.695 g/L", "NH3").m_as("") == pytest.approx(0.9984, abs=3e-4)
+    with pytest.raises(RangeProblem, match="7.183"):
+        volume_fraction("5 kg/m³", "NH3")  # 5 / 0.6961
+
+
+def test_one_molar_volume():
+    # 24.465 L/mol at 25 °C and 24.055 at 20 °C and 1 atm (R of CODATA 2018)
+    for celsius, litres in ((25, 24.465), (20, 24.055)):
+        assert_close(volume_per_mole(Q(celsius, "degC")), Q(litres, "L/mol"), within=Q(0.001, "L/mol"))
+        assert molar_volume(float(celsius), 1.0) * 1000 == pytest.approx(litres, abs=0.001)
+    assert molar_volume(25.0, 2.0) == pytest.approx(molar_volume(25.0, 1.0) / 2, rel=1e-12)
+
+
+def test_what_to_type_is_named_as_it_is_typed():
+    with pytest.raises(UnitProblem, match="Type for instance air_changes="):
+        single(0.8, "[rate] >= 0", "air changes")
+    with pytest.raises(RangeProblem, match="‘air changes’"):
+        single("1 ± 0.2 /h", "[rate] >= 0", "air changes")
+
+
 @pytest.mark.parametrize("fraction", ["25", 25, "150 %", "2000000 ppm", Q([1e-5, 25], "")])
 def test_a_fraction_is_at_most_all_of_the_air(fraction):
     with pytest.raises(RangeProblem, match="ppm"):
@@ -197,7 +226,23 @@ def test_an_escape_limit_is_explained_or_said_to_be_missing():
             has = any(limit.averaging == "escape" for limit in limits(gas))
             assert page.count("get out, and do not go in") == has
             assert ("No escape limit (IDLH) of it is known" in page) != has
-    assert "No escape limit" in limits_text("HCN") and "No escape limit" in limits_text("CS2")
+    assert "No escape limit" not in limits_text("HCN") + limits_text("CS2") + limits_text("SO2")
+
+
+def test_a_gas_without_an_escape_limit_would_be_said_to_have_none(monkeypatch):
+    rest = [limit for limit in limits("NH3") if limit.averaging != "escape"]
+    assert len(rest) == len(limits("NH3")) - 1
+    monkeypatch.setattr(sys.modules["labkit.air.limits"], "limits", lambda gas: rest)
+    assert "No escape limit (IDLH) of it is known" in limits_text("NH3")
+
+
+def test_escape_limits_of_the_gases_of_thiourea():
+    # 50, 500 and 100 ppm; each was read in a second-hand source, and says so
+    for gas, ppm in (("HCN", 50), ("CS2", 500), ("SO2", 100)):
+        limit = strictest(gas, "escape", "published")
+        assert limit.value == Q(ppm, "ppm") and limit.body == "NIOSH IDLH" and "secondary copy" in limit.note
+        assert "secondary" in sources()[limit.source]["text"]
+        assert strictest(gas).averaging != "escape"  # it is no limit to work by
 
 
 def test_a_year_that_is_not_known_is_said_to_be_so():

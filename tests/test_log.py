@@ -15,7 +15,7 @@ from labkit.data import value
 from labkit.errors import ChoiceProblem, LabError, RangeProblem, ReadingProblem, UnitProblem
 from labkit.heat.clock import times_read
 from labkit.heat.log import LEVELS, LISTED, HeatReport, heat_report, printed_times
-from labkit.heat.logfile import read_log
+from labkit.heat.logfile import log_columns, read_log
 from labkit.heat.probe import probe_tolerance, probe_voltage, probes
 from labkit.heat.trace import Trace
 from labkit.units import Q, Range
@@ -561,3 +561,35 @@ def test_a_peak_is_printed_outward():
     # 556 °C read by class 1: ±2.224 K
     assert dict(heat_report(firing(180, 556.0), probe="IEC class 1").rows())["peak"] == "553 to 559 °C, likely 556 °C"
     assert "never left alone" in heat_report(firing(180)).cautions()
+
+
+def test_the_reader_itself_gives_no_verdict_when_most_rows_are_impossible():
+    rows = "\n".join(f"{minute};{celsius}" for minute, celsius in enumerate([20, 30, 40, *[560] * 60]))
+    log = read_log(f"min;°C\n{rows}", unit="mV", junction="20 °C")
+    assert (
+        log.unit == "mV"
+        and log.impossible == "60 of 63 readings cannot be millivolts of type K; the heading says °C. Choose °C."
+    )
+    verdict = heat_report(log).verdict
+    assert (verdict.level, verdict.sentence) == ("cannot say", log.impossible) and log.impossible in str(log.words())
+    # An open probe: nothing is said against the heading, and half of the rows are not most.
+    for broken, level in ((70, "cannot say"), (60, None)):
+        open_probe = read_log("min;°C\n" + "\n".join(f"{n};{9999 if n < broken else 555}" for n in range(120)))
+        assert bool(open_probe.impossible) == bool(level), broken
+        assert "check the unit" in open_probe.impossible or not level
+
+
+def test_a_unit_chosen_against_the_heading_stands_first_in_the_verdict():
+    text = "min;°F\n" + "\n".join(
+        f"{n};{c:.0f}" for n, c in enumerate(np.interp(range(200), [0, 30, 170, 199], [68, 1022, 1022, 400]))
+    )
+    sure, against = heat_report(read_log(text)), heat_report(read_log(text, unit="°C"))
+    assert sure.verdict.level == "enough" and "heading" not in sure.verdict.sentence
+    assert against.verdict.sentence.startswith("though the heading says °F, the readings were taken to be in °C")
+    kelvin = heat_report(read_log(text.replace("°F", "°C"), unit="°F")).verdict
+    assert "heading says °C" in kelvin.sentence and "fire it again" not in kelvin.sentence
+
+
+def test_columns_are_those_with_numbers_beside_the_time():
+    assert log_columns("min;upper °C;note;lower °C\n0;20;a;21\n1;30;b;31") == {2: "upper °C", 4: "lower °C"}
+    assert log_columns("10:00 20 30\n10:01 25 31\n") == {2: "", 3: ""}

@@ -76,7 +76,7 @@ def test_no_place_of_the_sliders_is_in_trouble():
     seen = set()
     for half in (0, 0.01, 0.1, 0.2):
         unsure.box.value = str(half)
-        for hundredths in range(180, 321, 1 if half == 0.2 else 7):
+        for hundredths in range(180, 321, 1 if half == 0.2 else 20):
             gap.slider.value = hundredths / 100
             assert panel.trouble is None and gap.note == "", panel.sentence
             assert panel.sentence.startswith(f"A gap of {hundredths / 100:.2f} eV ")
@@ -95,15 +95,16 @@ def test_a_narrower_gap_never_has_less_light():
 
 def test_words_never_get_past_the_number_boxes():
     panel = band_gap_panel()
-    assert HOSTILE
-    refused = 0
-    for text in HOSTILE:
-        for control in panel.controls.values():
+    assert len(HOSTILE) >= 300
+    for control, texts in ((panel.controls["gap"], HOSTILE), (panel.controls["unsure"], HOSTILE[::10])):
+        refused = 0
+        for text in texts:
             control.box.value = text
             refused += "Still using" in control.message.value
             assert panel.trouble is None and panel.sentence.startswith("A gap of ")
+            assert Tags(control.message.value).tags <= {"div"}, text
             assert 1.8 <= panel.controls["gap"].value.magnitude <= 3.2
-    assert refused > len(HOSTILE)
+        assert refused > 0.9 * len(texts)
     assert not any("<script" in part.value or "onerror" in part.value for part in panel.parts.values())
 
 

@@ -94,24 +94,28 @@ def test_the_panel_starts_well_and_follows_every_control():
     assert len(choices) == len(SALTS)
     for choice in choices:
         panel.controls["dopant"].box.value = choice
-        for loading in (0.1, 0.3, 1.0, 2.7, 5.0):
+        for loading in (0.1, 1.0, 5.0):
             panel.controls["loading"].box.value = str(loading)
             for powder, volume in (("1 mg", "1 µL"), ("0.8 g", "40 mL"), ("2 ± 0.1 g", "60 ± 2 mL"), ("50 kg", "1 L")):
                 panel.controls["powder_mass"].box.value, panel.controls["volume"].box.value = powder, volume
                 assert panel.trouble is None, (choice, loading, powder)
                 assert 'aria-label="Loading against' in panel.parts["picture"].value
                 seen.add(panel.sentence)
-    assert len(seen) == len(choices) * 20
+    assert len(seen) == len(choices) * 12
 
 
 def test_hostile_text_raises_nothing_and_leaves_no_markup():
     panel = dopant_panel()
     assert len(HOSTILE) >= 300
-    for name in ("powder_mass", "volume"):
+    shown = set()  # what was shown, each piece once: most of it stays as it was
+    # All boxes share one reader: one meets many texts, each of the others a few of its own.
+    for name, texts in {"powder_mass": HOSTILE[::3], "volume": HOSTILE[1::15], "loading": HOSTILE[2::15]}.items():
         control, start = panel.controls[name], panel.controls[name].good_text
-        for text in HOSTILE[::3] if name == "volume" else HOSTILE:
+        for text in texts:
             control.box.value = text
             assert panel.trouble is None, text
-            shown = control.message.value + "".join(panel.parts[part].value for part in ("said", "rows", "caution"))
-            assert Tags(shown).tags <= {"div", "small", "table", "tr", "th", "td", "b", "br"}, text
+            shown |= {control.message.value, *(panel.parts[part].value for part in ("said", "rows", "caution"))}
         control.box.value = start
+    assert len(shown) > 20
+    for piece in shown:
+        assert Tags(piece).tags <= {"div", "small", "table", "tr", "th", "td", "b", "br"}, piece

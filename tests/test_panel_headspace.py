@@ -91,6 +91,19 @@ def test_the_range_that_burns_names_its_sources():
     assert row[2].startswith("the widest of Wikipedia, article on oxyhydrogen") and "OpenStax Chemistry 2e" in row[2]
 
 
+def test_its_words_for_those_who_cannot_see_it_give_the_share_once():
+    alt = re.search(r'aria-label="([^"]*)"', answer().svg)[1]
+    assert "Hydrogen in percent of the gas, 7.21 to 7.78 %, as a bar" in alt and "up to 7.21 to" not in alt
+
+
+def test_a_box_refuses_what_the_panel_would():
+    panel = headspace_panel()
+    for name, text, told in (("hydrogen_volume", "5 m³", "can be 1 m³ at most"), ("headspace_volume", "1 µL", "has to be 0.1 mL at least"),
+                             ("temperature", "90 °C", "can be 60 °C at most"), ("temperature", "20 C", "For a temperature type 20 °C.")):  # fmt: skip
+        panel.controls[name].box.value = text
+        assert told in panel.controls[name].message.value.replace("\u00a0", " ") and "flammable" in panel.sentence
+
+
 def test_cautions_stand_beside_it():
     assert answer().caution == cautions("hydrogen") and "explosive" in answer().caution
 

@@ -141,9 +141,9 @@ def test_there_is_an_answer_everywhere(case, over_water):
     for gap in (2.0, 2.45, 3.2):
         controls["gap"].slider.value = gap
         for name, texts in settings.items():
-            for text in texts:
+            for text in texts if gap == 2.45 else (texts[0], texts[-1]):
                 controls[name].box.value = text
-                assert panel.trouble is None, (name, text)
+                assert panel.trouble is None, (gap, name, text)
                 assert "of hydrogen" in panel.sentence and not controls[name].note
                 assert panel.parts["picture"].value.startswith("<svg ")
 
@@ -161,18 +161,14 @@ def test_a_slip_in_a_unit_is_met_with_a_kind_word(name, text, words):
     assert panel.trouble is None
 
 
-@pytest.mark.parametrize("name", BOXES)
-def test_no_text_breaks_it(name):
-    assert len(HOSTILE) > 200
+@pytest.mark.parametrize("place, name", list(enumerate(BOXES)))
+def test_no_text_breaks_it(place, name):
+    texts = [text for text in HOSTILE if len(text) < 2000]
+    assert len(texts) > 200
     panel = hydrogen_panel()
     control = panel.controls[name]
-    for text in [text for text in HOSTILE if len(text) < 2000][::4] + [
-        "1e40 m²",
-        "1e-40 h",
-        "0 h",
-        "-5 °C",
-        "1e40 hPa",
-    ]:
+    # All boxes share one reader: one box meets many texts, each of the others a few of its own.
+    for text in texts[place :: 4 if place == 0 else 40] + ["1e40 m²", "1e-40 h", "0 h", "-5 °C", "1e40 hPa"]:
         control.box.value = text
         assert panel.trouble is None, text
         shown = control.message.value + "".join(part.value for key, part in panel.parts.items() if key != "picture")

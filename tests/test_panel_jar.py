@@ -217,6 +217,17 @@ def test_cautions_stand_beside_it():
         assert answer(solvent).caution == cautions("solvent") and "never warm a closed jar" in answer(solvent).caution
 
 
+@pytest.mark.parametrize("name, text, told", [
+    ("liquid_volume", "1 µL", "has to be 0.01 mL at least"), ("liquid_volume", "25 L", "can be 20 L at most"), ("jar_volume", "0.2 m³", "can be 100 L at most"),
+    ("room_volume", "20 L", "has to be 1 m³ at least"), ("closed_at", "19 C", "For a temperature type 19 °C."), ("warmed_to", "38", "type for instance 38 °C."),
+])  # fmt: skip
+def test_a_box_refuses_what_the_panel_would(name, text, told):
+    panel = jar_panel()
+    before = panel.sentence
+    panel.controls[name].box.value = text
+    assert told in panel.controls[name].message.value.replace("\u00a0", " ") and panel.sentence == before
+
+
 def test_the_panel_starts_well_and_follows_every_control():
     panel, seen = jar_panel(), set()
     assert panel.trouble is None and "acetone vapour" in panel.sentence

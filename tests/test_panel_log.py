@@ -202,7 +202,15 @@ def test_the_panel_follows_every_control_and_never_breaks():
             start, control.box.value = control.box.value, option
             assert panel.trouble is None, (name, option)
             control.box.value = start
-    for window in ("520 to 580 °C", "20 to 30 °C", "565.5 to 565.6 °C", "550 °C", "600 to 800 °C", "-100 to 699 °C"):
+    for window in (
+        "520 to 580 °C",
+        "20 to 30 °C",
+        "565.5 to 565.6 °C",
+        "550 °C",
+        "600 to 800 °C",
+        "-100 to 699 °C",
+        "610 to 690 °C",
+    ):
         panel.controls["window"].box.value = window
         for hold in ("2 h", "1 s", "90 day"):
             panel.controls["hold"].box.value = hold
@@ -252,3 +260,77 @@ def test_hot_logs_name_600_degrees_and_the_poison():
         assert "hydrogen cyanide" in found.sentence and "it again" not in found.sentence
         assert "loss and HCN from 600 °C" in found.svg and collisions(found.svg) == []
         assert "above 600 °C" in table(found)
+
+
+def test_a_unit_against_the_heading_stands_first_and_most_rows_impossible_give_no_verdict():
+    millivolts = answer(written(), unit="mV")
+    # Above 1372 °C, where type K ends, are all readings above 54.9: 20 to 54 °C at 10 K/min up and 5 K/min down are left,
+    # 3.5 and 7 readings.
+    assert re.match(
+        r"Cannot say: 29\d of 310 readings cannot be millivolts of type K; the heading says °C. Choose °C\. ",
+        millivolts.sentence,
+    )
+    assert "peak" not in millivolts.sentence and "lost, " not in millivolts.sentence
+    assert not {"peak", "inside 520 to 580 °C"} & set(table(millivolts))
+    fahrenheit = answer(written(), unit="°F").sentence
+    assert fahrenheit.startswith("Cannot say: though the heading says °C, the readings were taken to be in °F")
+    assert "it again" not in fahrenheit
+    hot = answer(written(CELSIUS * 1.8 + 32), unit="°C").sentence
+    assert "the readings were taken" not in hot  # as the heading says
+    hot = answer(written(CELSIUS * 1.8 + 32, "min;°F"), unit="°C").sentence
+    assert hot.startswith("Too hot, and lost: though the heading says °F, the readings were taken to be in °C")
+
+
+@pytest.mark.parametrize("log", ["10:00;20 °C\n10:10;300 °C", "0 min,20 C\n10 min,300 C", "time;kiln\n0 min;68 °F\n9 min;500 °F",
+                                 "10:00 68 °F\n10:10 400 °F", "0;20.5 mV\n1;21 mV"])  # fmt: skip
+def test_units_in_the_rows_are_asked_into_the_heading(log):
+    with pytest.raises(LabError, match="Leave the units out of the rows and put them into the heading"):
+        answer(log)
+
+
+def test_only_columns_that_the_log_has_are_offered():
+    panel = log_panel(BUNDLED)
+    log, column = panel.controls["log"], panel.controls["column"]
+    assert column.box.options == ("found by its heading", "2, “kiln °C”")
+    log.area.value = "min;upper °C;note;lower °C\n0;20;a;21\n1;30;b;31\n2;40;c;41"
+    assert column.box.options == ("found by its heading", "2, “upper °C”", "4, “lower °C”")
+    column.box.value = "4, “lower °C”"
+    assert column.value == 4 and "The peak was 41 °C" in panel.sentence
+    log.area.value = written()
+    assert column.box.options == ("found by its heading", "2, “°C”") and column.value is None
+    assert panel.trouble is None and panel.sentence.startswith("Enough: ")
+    log.area.value = "no log"
+    assert column.box.options == ("found by its heading",)
+
+
+def test_a_junction_that_plays_no_part_is_said_to():
+    panel = log_panel(BUNDLED)
+    junction = panel.controls["junction"]
+    junction.box.value = "25 °C"
+    assert "The junction of 25.0 °C is not used: the readings are in °C, not in mV." in panel.sentence
+    panel.controls["unit"].box.value = "°C"
+    assert "not used" in junction.note and "not used" not in panel.sentence
+    junction.box.value = "nothing"
+    assert "last good value" not in junction.note and "not used" in junction.note
+    panel.controls["unit"].box.value = "mV of type K"
+    assert "last good value" in junction.note
+
+
+def test_what_the_panel_refuses_never_becomes_a_last_good_value():
+    panel = log_panel(BUNDLED)
+    for name, texts in (("window", ("500 to 800 °C", "550 °C")), ("junction", ("200 °C", "-80 °C"))):
+        box, start = panel.controls[name], panel.controls[name].good_text
+        for text in texts:
+            box.box.value = text
+            assert box.good_text == start and box.message.value, text
+    assert "Above 700 °C the powder is lost" in str(pytest.raises(LabError, answer, written(), "500 to 800 °C").value)
+
+
+def test_the_picture_is_told_in_full():
+    def said(found):
+        return re.search('aria-label="([^"]*)"', found.svg)[1]
+
+    words = said(answer(("the invented log", BUNDLED.read_bytes())))
+    assert "1 gap, and 1 reading left out" in words
+    assert "A line at 600 °C: above it powder is being lost, with more hydrogen cyanide. A line at 700 °C" in words
+    assert "A line at" not in said(answer(written(CELSIUS / 3), "100 to 200 °C"))  # the axis ends at 400 °C

@@ -180,10 +180,71 @@ def test_no_setting_of_the_controls_is_in_trouble():
             for text in texts:
                 controls[name].box.value = text
                 assert panel.trouble is None and NO_FIGURE in panel.sentence, (name, text)
-                assert panel.parts["picture"].value.startswith("<svg ") and not controls[name].note
+                assert panel.parts["picture"].value.startswith("<svg ") and "last good" not in controls[name].note
     for twentieths in range(1, 31):
         controls["face_velocity"].slider.value = twentieths / 20
         assert panel.trouble is None and "labkit-good" in panel.parts["said"].value
+
+
+def test_typed_air_changes_are_used_and_a_slip_in_them_is_told_truly():
+    panel = room_panel()
+    ventilation, changes = panel.controls["ventilation"], panel.controls["air_changes"]
+    garage = panel.sentence
+    assert "Not used: “Air changes” says “closed garage”." in changes.message.value and not changes.note
+    changes.box.value = "0 /h"
+    assert ventilation.box.value == "typed below" and panel.sentence != garage
+    # 12 g of urea in 34 m³ that is shut: all of its ammonia stays
+    assert_rounded_up(re.search(r"may reach ([\d.]+ ppm)", panel.sentence)[1], 2 * 12 / UREA * MOLAR / 34 * 1e6)
+    changes.box.value = "70 /h"
+    assert "can be 60 /h at most" in changes.message.value and changes.value.high.m_as("1/h") == 0
+    assert changes.note == "Showing the last good value of Air changes, if typed, 0 /h."
+    ventilation.box.value = "closed garage"
+    assert panel.sentence == garage and changes.note.endswith("is not used: “Air changes” says “closed garage”.")
+
+
+def test_a_time_typed_beside_the_worst_case_does_not_make_it_milder():
+    panel = room_panel()
+    timing, over = panel.controls["at_once"], panel.controls["over"]
+    timing.box.value = "all at once, the worst"
+    worst = panel.sentence
+    over.box.value = "9 h"
+    assert timing.box.value == "all at once, the worst" and panel.sentence == worst
+    assert "Time over which it comes is not used" in Tags(panel.parts["said"].value).text
+    timing.box.value = "evenly over the time below"
+    assert "its gas over 9.00 h" in panel.sentence and not over.note
+
+
+@pytest.mark.parametrize("name, text, told", [
+    ("precursor_mass", "20 kg", "can be 10 kg at most"), ("precursor_mass", "1 mg", "has to be 0.01 g at least"), ("over", "3 day", "can be 48 h at most"),
+    ("over", "20 s", "has to be 1 min at least"), ("volume", "1 L", "has to be 2 m³ at least"), ("volume", "30 to 20000 m³", "can be 10000 m³ at most"),
+    ("air_changes", "70 /h", "can be 60 /h at most"), ("air_changes", "-1 /h", "has to be zero or more, but it is -1 /h"), ("mixing_factor", "0.5", "has to be 1 at least"),
+    ("mixing_factor", "500", "can be 100 at most"), ("opening", "1 mm²", "has to be 10 cm² at least"), ("opening", "25 m²", "can be 20 m² at most"),
+    ("opening", "70 cm x 45 cm", "type the product, 3150 cm²"), ("volume", "50", "type for instance 34 m³"), ("mixing_factor", "10 to 1", "Type 1 to 10."),
+    ("air_changes", "1 to", "Type a range as 0.5 /h to 2 /h, likely 1 /h."),
+])  # fmt: skip
+def test_a_box_refuses_what_the_panel_would(name, text, told):
+    panel = room_panel()
+    before, control = panel.sentence, panel.controls[name]
+    control.box.value = text
+    assert told in Tags(control.message.value).text.replace("\u00a0", " ") and control.good_text == control.start
+    if name != "air_changes":  # typing there chooses them
+        assert panel.sentence == before
+    assert "labkit-good" in panel.parts["said"].value
+
+
+def test_hydrogen_cyanide_of_thiourea_is_said_first_of_all_to_be_deadly():
+    said = answer("12 g", precursor="thiourea").sentence
+    # CN2H4S at 76.12 g/mol: one HCN from each molecule at most, in 30 m³ with 0.8 changes for 2 h; deadly from 4.5 ppm on (Ontario ceiling)
+    rate = 12 / 76.12 / 2
+    peak = rate * MOLAR / (0.8 * 30) * -math.expm1(-1.6) * 1e6
+    assert_rounded_up(re.search(r"Hydrogen cyanide \(HCN\) may reach ([\d.]+ ppm): deadly\.", said)[1], peak)
+    assert re.search(
+        r"\(HCN\) may reach [\d.]+ to [\d.]+ ppm: deadly\.",
+        answer("12 g", precursor="thiourea", mixing_factor="1 to 10, likely 3").sentence,
+    )
+    little = answer("20 mg", precursor="thiourea").sentence
+    assert "deadly" not in little and re.search(r"\(HCN\) may reach [\d.]+ ppm, beside a limit of 4\.5 ppm\.", little)
+    assert "HCN" not in answer().sentence.split("HNCO")[0]
 
 
 def test_a_shut_room_never_clears():

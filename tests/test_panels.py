@@ -114,8 +114,13 @@ def test_09_answers_for_every_choice():
 @pytest.mark.parametrize("make", [mass_balance_panel, batch_panel])
 def test_no_text_breaks_a_panel(make):
     panel = make()
-    for control in boxes(panel):
-        for text in [*SHARP, "1e-40 g", "1e40 g", "0 g", "-1 %", "1e30 %"]:
+    controls = boxes(panel)
+    assert len(controls) >= 3
+    for place, control in enumerate(controls):
+        # All boxes share one reader: the first box of the quicker panel meets every text, else each its share.
+        texts = SHARP if place == 0 and make is mass_balance_panel else SHARP[place :: len(controls)]
+        assert texts
+        for text in [*texts, "1e-40 g", "1e40 g", "0 g", "-1 %", "1e30 %"]:
             control.box.value = text
             assert panel.trouble is None, (control.label, text)
             shown = control.message.value + "".join(

@@ -11,6 +11,7 @@ from hostile import HOSTILE, MARKUP
 
 from labkit.errors import LabError, RangeProblem
 from labkit.panels import Answer, Choice, Panel, TypedBox, UnitSlider
+from labkit.panels.controls import in_plain_words
 from labkit.panels.frame import CSS, STILL, STUCK
 from labkit.units import Q, Range, printed
 
@@ -281,6 +282,100 @@ def test_the_most_may_be_any_quantity():
         TypedBox("Urea", "240 g", "[mass] > 0", most="100 g")
 
 
+def test_a_box_has_a_least_and_a_most_and_a_plain_number_is_no_percentage():
+    box = TypedBox("Mixing factor", "1 to 10, likely 3", "[] > 0", ranged=True, least="1", most="100")
+    for text, told in (
+        ("500", "Mixing factor can be 100 at most."),
+        ("0.5 to 3", "Mixing factor has to be 1 at least."),
+    ):
+        box.box.value = text
+        assert told in box.message.value and box.value.likely == Q(3), text
+    room = TypedBox("Air", "3 mL", "[volume] > 0", least="0.1 mL", most="1 m³")
+    for text in ("0.1 mL", "100 µL", "1 m³", "1000000 mL", "1000 L"):
+        room.box.value = text
+        assert not room.message.value, text
+
+
+@pytest.mark.parametrize("text, told", [
+    ("0 min", "Time constant has to be more than zero, but it is 0\u00a0min."), ("-5 min", "Time constant has to be more than zero, but it is -5\u00a0min."),
+    ("100 to 60 min", "Type 60 to 100\u00a0min."), ("-3 min to 5 min", "Time constant has to be more than zero, but it is -3\u00a0min."),
+    ("5 g", "type for instance 75\u00a0min."), ("75", "type for instance 75\u00a0min."), ("60 to", "Type a range as 60\u00a0min to 90\u00a0min, likely 75\u00a0min."),
+    ("1:15", "type 1\u00a0h 15\u00a0min"),
+])  # fmt: skip
+def test_a_message_is_for_the_one_who_types(text, told):
+    box = TypedBox("Time constant", "75 min", "[time] > 0", ranged=True)
+    box.box.value = text
+    said = Tags(box.message.value).text
+    assert told in said and box.value.likely == Q(75, "min")
+    assert not any(mark in said for mark in ("‘", "()", "='", "finite", "0.0"))
+
+
+def test_a_temperature_box_understands_the_slip_of_a_bare_c_and_offers_what_fits():
+    box = TypedBox("Ceiling", "880 °C", "[temperature]", ranged=True, most="1300 °C")
+    for text, told in (("900 C", "For a temperature type 900\u00a0°C."), ("-300 °C", "Ceiling cannot be -300\u00a0°C: that is below absolute zero"),
+                       ("900", "type for instance 880\u00a0°C."), ("2000 °C", "Ceiling can be 1300\u00a0°C at most.")):  # fmt: skip
+        box.box.value = text
+        assert told in Tags(box.message.value).text, text
+
+
+def test_a_line_of_code_in_a_message_becomes_what_to_type():
+    def reading(text):
+        raise RangeProblem("That is too much. Type for instance loading='0.5 %' or ceiling='900 °C'.")
+
+    assert in_plain_words("Type for instance loading='0.5 %'.") == "Type for instance 0.5 %."
+    box = TypedBox("Loading", "0.8 %", "[] >= 0")
+    box._accepted = reading
+    box.box.value = "9 %"
+    assert "Type for instance 0.5\u00a0% or 900\u00a0°C." in box.message.value and "=&" not in box.message.value
+
+
+def two_ways():
+    how = Choice("How", ["by the hour", "at once"], "by the hour")
+    which = Choice("Which", ["usual", "typed below"], "usual")
+    hours, own = TypedBox("Hours", "2 h", "[time] > 0"), TypedBox("My own", "3 g", "[mass] > 0")
+    hours.used_with(how, "by the hour")
+    own.used_with(which, "typed below", switch=True)
+
+    def answer(hours, how, which, own):
+        return Answer(f"{printed(hours)} {how} {printed(own)} {which}.")
+
+    return Panel("?", {"how": how, "hours": hours, "which": which, "own": own}, answer)
+
+
+def test_a_box_that_plays_no_part_says_so():
+    shown = two_ways()
+    how, hours = shown.controls["how"], shown.controls["hours"]
+    assert hours.message.value == hours.note == ""
+    how.box.value = "at once"
+    assert "Not used: “How” says “at once”." in hours.message.value and not hours.note
+    hours.box.value = "5 h"
+    told = "Hours is not used: “How” says “at once”."
+    assert hours.note == told and told in Tags(*page(shown)).text and how.box.value == "at once"
+    hours.box.value = "5 g"  # a slip there changes nothing, and no value is said to be shown
+    assert "is a mass" in hours.message.value and "Not used" in hours.message.value
+    assert "last good" not in Tags(*page(shown)).text and hours.value == Q(5, "h")
+    hours.box.value = "5 h"
+    how.box.value = "by the hour"
+    assert hours.message.value == hours.note == "" and shown.sentence.startswith("5.00 h by the hour")
+    assert "not used" not in Tags(*page(shown)).text  # the answer and its notes are of one moment
+
+
+def test_typing_in_a_box_chooses_it():
+    shown = two_ways()
+    which, own = shown.controls["which"], shown.controls["own"]
+    assert "Not used: “Which” says “usual”." in own.message.value and not own.note
+    own.box.value = "4 g"
+    assert which.box.value == "typed below" and own.message.value == own.note == ""
+    assert shown.sentence.endswith("4.00 g typed below.")
+    which.box.value = "usual"
+    assert own.note == "My own is not used: “Which” says “usual”."
+    own.box.value = "4 mL"  # a slip chooses it too: the note on its last good value is then true
+    assert which.box.value == "typed below" and own.note == "Showing the last good value of My own, 4 g."
+    which.box.value = "usual"
+    own.box.value = ""
+    assert which.box.value == "usual"
+
+
 def test_a_signed_box_asks_for_the_percent_sign():
     box = TypedBox("Loading", "0.8 %", "[] >= 0", signed=True)
     box.box.value = "0.6"
@@ -324,7 +419,8 @@ def test_a_slider_names_its_unit(unit, label):
 
 
 def test_labels_say_what_to_type():
-    assert TypedBox("Urea", "24 g", "[mass] > 0").box.description == "Urea (a mass, such as 2.5\u00a0g)"
+    assert TypedBox("Urea", "24 g", "[mass] > 0").box.description == "Urea (a mass, such as 24\u00a0g)"
+    assert TypedBox("Urea", "24 g", "[mass]", example="3 g").box.description == "Urea (a mass, such as 3\u00a0g)"
     assert TypedBox("Urea", "24 g", "[mass]", hint="in g").box.description == "Urea (in g)"
     assert TypedBox("Share", "4 %", "[]", ranged=True).box.description.endswith(", or a range)")
 

@@ -6,7 +6,7 @@ import pytest
 from hostile import HOSTILE
 
 from labkit.errors import ReadingProblem
-from labkit.panels import Answer, FileBox, LinesBox, Panel
+from labkit.panels import Answer, Choice, FileBox, LinesBox, Panel
 from labkit.panels.texts import MOST_BYTES
 
 GIVEN = {"the invented log": "0;20\n60;550"}
@@ -36,6 +36,18 @@ def test_lines_keep_what_is_typed_and_the_last_good_value():
     control.box.value = "6"
     assert control.value == [6] and not control.note and not control.message.value
     assert heard[-1] == [6]
+
+
+def test_lines_that_play_no_part_say_so():
+    control, choice = LinesBox("Steps", "1\n2", numbers, "one to a line"), Choice("Which", ["mine", "usual"], "usual")
+    control.used_with(choice, "mine", switch=True)
+    panel = Panel("?", {"which": choice, "steps": control}, lambda which, steps: Answer(f"{which} {steps}"))
+    assert "Not used: “Which” says “usual”." in control.message.value and not control.note
+    control.box.value = "3\nfour"
+    assert choice.box.value == "mine" and control.note == "Showing the last good text of Steps."
+    assert "last good text of Steps" in panel.parts["said"].value  # beside the answer of the same moment
+    choice.box.value = "usual"
+    assert control.note == "Steps is not used: “Which” says “usual”."
 
 
 def test_a_start_that_cannot_be_read_is_seen():

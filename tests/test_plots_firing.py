@@ -70,15 +70,20 @@ def test_open_adds_its_line_and_its_words():
     level = [line.get_ydata()[0] for line in axes[False].lines if set(line.get_ydata()) == {400}]
     assert level == [400]
     assert len(axes[False].lines) == len(axes[True].lines) + 1
-    assert [text.get_text() for text in axes[False].texts] == ["usual window", "lost", "open: lost"]
+    assert [text.get_text() for text in axes[False].texts] == [
+        "700 °C: lost", "600 °C: loss, HCN", "lost if open", "usual window"]  # fmt: skip
     assert "400 °C" in firing_words(USUAL, covered=False) and "400 °C" not in firing_words(USUAL)
 
 
 def test_the_words_have_the_numbers():
     words = firing_words(USUAL)
-    # 10 min up from 520 °C, 180 min, 15 min down to it: 205 min are 3.42 h.
-    assert "3.42 h in the window from 520 to 580 °C" in words
-    assert "peaks at 550 °C after 2.94 h" in words
+    # 10 min up from 520 °C, 180 min, 15 min down to it: 205 min.
+    assert "3 h 25 min in the window from 520 to 580 °C" in words
+    assert "peaks at 550 °C after 2 h 57 min" in words  # 530/3 min
+    assert (
+        "600 °C marks from where the powder is being lost, with more hydrogen cyanide" in words
+        and "700 °C where it is lost" in words
+    )
     assert words in firing_picture(USUAL)
 
 
@@ -95,7 +100,14 @@ def test_the_live_course_has_the_places_of_the_figure():
         assert_close(share, expected, within=0.003)  # places are written to 0.1 point
 
 
+@pytest.mark.parametrize("firing", PLANS, ids=range(len(PLANS)))
+def test_each_line_has_its_degrees_and_the_poison(firing):
+    svg = firing_picture(firing, covered=False)
+    for words in ("600 °C: loss, HCN", "700 °C: lost", "lost if open"):
+        assert words in svg
+
+
 def test_a_log_is_drawn_as_well():
     trace = Trace([0, 60, 180, 300], [20, 540, 560, 80])
-    assert "peaks at 560 °C after 3.00 h" in firing_words(trace)
+    assert "peaks at 560 °C after 3 h" in firing_words(trace)
     assert collisions(firing_picture(trace)) == []

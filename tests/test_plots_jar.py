@@ -84,6 +84,20 @@ def test_no_words_of_the_headspace_collide(oxidiser):
             assert "nan" not in svg
 
 
+@pytest.mark.parametrize("share", [(0.3, 0.31), (0.9, 0.95), (2.70, 2.78), (3.5, 3.6), (7.21, 7.78), (60.0, 65.0)])
+def test_the_words_of_the_bar_stand_over_its_end_and_not_beyond(share):
+    svg = headspace_picture(share, (4, 77), 1, "A bar.")
+    assert collisions(svg) == []
+    (_, (_, top, right, bottom)) = next(box for box in word_boxes(svg) if " to " in box[0] and "burns" not in box[0])
+    left, _, width, _ = axes_of(svg)
+    end = left + width * np.log(share[1] / 0.03) / np.log(150 / 0.03)
+    lower = left + width * np.log(4 / 0.03) / np.log(150 / 0.03)
+    assert right <= end + 0.5 or share[1] < 0.5  # near the left end of the axis the words have to reach beyond
+    assert right < lower or share[1] > 4  # what does not burn is not written where it burns
+    (bar,) = (box for box in ElementTree.fromstring(svg).iter(f"{SVG}rect") if box.get("stroke"))
+    assert bottom < float(bar.get("y")) and top > float(bar.get("y")) - 25
+
+
 def test_the_bar_ends_at_the_share():
     svg = headspace_picture((7.21, 7.78), (4, 77), 1, "A bar up to 7.78 %.")
     words = [text for text, _ in word_boxes(svg)]

@@ -8,9 +8,10 @@ import pytest
 from layout import collisions, word_boxes
 
 from labkit.heat.kiln import Kiln, course, cycles
-from labkit.plots.kiln import drawn_course, kiln_picture
+from labkit.plots.kiln import drawn_course, kiln_picture, reach
 from labkit.units import Q
 
+BOTH = "loss and HCN from 600 °C, lost above 700 °C"
 TAU, CEILING, AIR = 70.0, 870.0, 15.0  # an invented kiln
 
 
@@ -92,3 +93,18 @@ def test_words_stand_free_wherever_the_curve_goes(ceiling, window):
         svg = kiln_picture(found, window, (600.0, 700.0), blocks, "A kiln.")
         assert collisions(svg) == [], count
         assert any("kiln on" in words for words, _ in word_boxes(svg))
+
+
+@pytest.mark.parametrize("ceiling", [600, 760, 870, 1100])
+def test_words_on_a_limit_never_stand_where_it_is_cooler(ceiling):
+    for count in (1, 6, 25):
+        for on in (9, 14, 30):
+            found, blocks = firing(count, ceiling, on=on)
+            svg = kiln_picture(found, (520, 580), (600.0, 700.0), blocks, "A kiln.")
+            left, top, wide, high = axes(svg)
+            words = dict(word_boxes(svg))
+            assert {"loss and HCN from 600 °C", BOTH} & set(words)
+            full = 1.1 * reach(found, (520, 580))[1]
+            for text, limit in (("loss and HCN from 600 °C", 600), ("powder lost above 700 °C", 700), (BOTH, 700)):
+                if text in words:
+                    assert words[text][3] < top + high * (1 - limit / full), (text, count, on)

@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from layout import collisions
+from layout import collisions, word_boxes
 
 from labkit.heat.trace import Trace
 from labkit.plots.course import degrees, heat_axis, thinned, time_axis, window_words
 from labkit.plots.log import log_picture, visible_gaps
 
+BOTH = "loss and HCN from 600 °C, lost above 700 °C"
 NONE = np.array([]), np.array([])
 MINUTES = np.arange(0, 300.0)
 CELSIUS = np.interp(MINUTES, [0, 60, 220, 299], [20, 550, 552, 150])  # an invented firing
@@ -138,3 +139,17 @@ def test_a_log_of_days_and_one_of_seconds_can_be_drawn():
     for factor, unit in ((1e-4, "min"), (1e4, "d")):
         svg = drawn(Trace(MINUTES * factor, CELSIUS))
         assert f"Time / {unit}<" in svg and len(curve(svg)[0]) == len(MINUTES)
+
+
+@pytest.mark.parametrize("peak", [560, 640, 690, 760])
+def test_words_on_a_limit_never_stand_where_it_is_cooler(peak):
+    for shape in ([0, 1, 1, 0], [1, 1, 1, 1], [0, 1, 0, 1], [1, 0.8, 1, 0.8]):
+        svg = drawn(Trace(MINUTES, np.interp(MINUTES, [0, 60, 220, 299], np.array(shape) * peak)))
+        top, high = (
+            float(n)
+            for n in re.search(r'<clipPath id="[^"]*"><rect x="\S+" y="(\S+)" width="\S+" height="(\S+)"', svg).groups()
+        )
+        assert "loss and HCN from 600 °C" in svg
+        words, full = dict(word_boxes(svg)), heat_axis(0, max(peak, 580))[1]
+        for text, limit in (("loss and HCN from 600 °C", 600), ("powder lost above 700 °C", 700), (BOTH, 700)):
+            assert text not in words or words[text][3] < top + high * (1 - limit / full), (text, shape)

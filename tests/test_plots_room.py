@@ -7,7 +7,9 @@ import pytest
 
 from labkit.air.guessed import room_ranges
 from labkit.air.release import Release, firing_release
+from labkit.plots.drivers import driver_words
 from labkit.plots.room import drawn_limits, room_courses, room_figure, room_picture, room_words, shown_hours
+from labkit.units import Q, Range, range_from
 
 MOLAR = 8.314462618 * 298.15 / 101325  # m³/mol at 25 °C and 1 atm
 LEAK = Release("NH3", [("2 h", "0.3 mol/h")])
@@ -47,20 +49,31 @@ def test_the_area_runs_from_the_best_to_the_worst_room():
 def test_limits_are_drawn_at_their_height_with_their_name_beside_the_axes():
     axes = room_figure(LEAK, **SPANS).axes[0]
     # NIOSH 1994: 35 ppm for 15 min, escape 300 ppm; 20 ppm for 8 h is that of the European Union (from memory)
-    expected = {"8 h: 20": 20.0, "15 min: 35": 35.0, "escape: 300": 300.0}
+    expected = {"8 h: 20 ppm": 20.0, "15 min: 35 ppm": 35.0, "escape: 300 ppm": 300.0}
     levels = [
         line.get_ydata()[0] for line in axes.lines if len(set(line.get_ydata())) == 1 and len(line.get_ydata()) == 2
     ]
     words = {text.get_text(): text for text in axes.texts}
     for name, height in expected.items():
         assert height in levels and words[name].xy == (1, height)
-    assert axes.get_yscale() == "log" and axes.get_ylim() == (1, 1e5)
+    assert axes.get_yscale() == "log" and axes.get_ylim() == (1, 1e4)
+
+
+@pytest.mark.parametrize("grams, decades", [("0.1 g", 3), ("3 g", 3), ("12 g", 4), ("60 g", 5), ("5 kg", 5)])
+def test_no_decade_stands_empty_above_the_curve_and_the_limits(grams, decades):
+    release = firing_release(grams, share="at most")
+    courses = room_courses(release, "34 m³")
+    bottom, top = room_figure(release, "34 m³").axes[0].get_ylim()
+    worst = max(run.peak[0].m_as("ppm") for run in courses)
+    assert (bottom, top) == (1, 10**decades)
+    assert decades == 5 or worst < top / 7  # there is room for two rows of words
+    assert decades == 3 or worst > top / 100  # one decade less would be too few
 
 
 def test_the_strictest_of_each_averaging_is_drawn():
     assert [limit.value.m_as("ppm") for _, limit, _ in drawn_limits("NH3")] == [20, 35, 300]
     assert [words for words, _, _ in drawn_limits("HCl")] == ["8 h", "15 min", "ceiling", "escape"]
-    assert [limit.value.m_as("ppm") for _, limit, _ in drawn_limits("CS2")] == [1]
+    assert [limit.value.m_as("ppm") for _, limit, _ in drawn_limits("CS2")] == [1, 500]
 
 
 def test_its_words_carry_the_figures_rounded_up():
@@ -78,8 +91,8 @@ def test_its_words_carry_the_figures_rounded_up():
 def test_the_live_picture_shows_the_same_and_keeps_its_frame():
     courses = room_courses(LEAK, **SPANS)
     first = room_picture(LEAK, courses, "Ammonia up to 200 ppm.")
-    other = Release("NH3", [("1 h", "0.1 mol/h")])
-    second = room_picture(other, room_courses(other, **SPANS), "Ammonia up to 50 ppm.")
+    other = Release("NH3", [("1 h", "0.5 mol/h")])
+    second = room_picture(other, room_courses(other, **SPANS), "Ammonia up to 600 ppm.")
     frame = re.compile(r"^<svg.*?</g><g clip", re.DOTALL)
     assert len({re.sub(r'aria-label="[^"]*"', "", frame.search(text)[0]) for text in (first, second)}) == 1
     assert first != second and "gas ends (assumed)" in first and "likely" in first
@@ -109,3 +122,15 @@ def test_the_three_courses_are_the_ends_of_the_ranges():
     for course, peak, time in zip(room_courses(LEAK, **SPANS), ranges.peak.ends, ranges.time_over.ends):
         assert course.peak[0].m_as("ppm") == pytest.approx(peak.m_as("ppm"), rel=1e-12)
         assert course.time_over("20 ppm").m_as("h") == pytest.approx(time.m_as("h"), rel=1e-12)
+
+
+def test_the_words_for_bars_of_drivers_give_each_its_unit():
+    def kept(mass, share):
+        return mass * share
+
+    mass, share = Range(Q(2, "g"), Q(3, "g"), Q(5, "g")), Range(Q(0.4), Q(0.5), Q(0.6))
+    said = driver_words(range_from(kept, mass=mass, share=share), "the powder")
+    # 2 and 5 g at 0.5, and 3 g at 0.4 and 0.6
+    assert said.endswith("mass alone 1.0 to 2.5 g, share alone 1.2 to 1.8 g.") and "0.80 to 3.0 g" in said
+    assert driver_words(range_from(kept, mass=Q(2), share=share), "it").endswith("share alone 0.80 to 1.2.")
+    assert driver_words(range_from(kept, mass=Q(2), share=Q(3)), "it").endswith(".") and not said.endswith(" .")

@@ -152,6 +152,8 @@ def test_a_range_cannot_be_changed_and_keeps_its_reason():
     ("0.5 to 5e1 g", "[mass]", 0.5, 25.25, 50, "g"), ("0.5 to 5×10¹ g", "[mass]", 0.5, 25.25, 50, "g"), ("1e-3 to 2e-3 mol/L", "[concentration]", 1e-3, 1.5e-3, 2e-3, "mol/L"),
     ("500 to 600 °C", "[temperature]", 500, 550, 600, "degC"), ("550 ± 10 °C", "[temperature]", 540, 550, 560, "degC"), ("−5 to 5 °C", "[temperature]", -5, 0, 5, "degC"),
     ("0.1 to 0.3", "[]", 0.1, 0.2, 0.3, ""), ("0.2", "[]", 0.2, 0.2, 0.2, ""), ("2 to 2 g", "[mass]", 2, 2, 2, "g"),
+    ("1 to 10 likely 3", "[]", 1, 3, 10, ""), ("1 to 10; likely 3", "[]", 1, 3, 10, ""), ("4 to 40 % likely 18 %.", "[]", 4, 18, 40, "percent"),
+    ("1 h 15 min to 2 h", "[time]", 75, 97.5, 120, "min"), ("1 h to 1 h 30 min, likely 70 min", "[time]", 60, 70, 90, "min"), ("0.5 to 2 per hour", "[rate]", 0.5, 1.25, 2, "1/hour"),
 ])  # fmt: skip
 def test_a_typed_range_is_read_as_meant(text, need, low, likely, high, unit):
     for got in (read_range(text, need), as_range(text, need)):
@@ -162,8 +164,19 @@ def test_a_typed_range_is_read_as_meant(text, need, low, likely, high, unit):
 
 @pytest.mark.parametrize("text, need, parts", [
     ("12 to 5 g", "[mass]", ["what you got", "lower end first"]),
-    ("5 to 12 g, likely 30 g", "[mass]", ["likely value must lie between the ends.", "as 2 g to 3 g, likely 2.5 g."]),
-    ("12 to 5 %", "[]", ["lower end first. Type a range as 4 % to 6 %, likely 5 %."]),
+    ("5 to 12 g, likely 30 g", "[mass]", ["likely value must lie between the ends.", "Type 5 to 12 g, likely 8.5 g."]),
+    ("12 to 5 %", "[]", ["lower end first. Type 5 to 12 %."]),
+    ("100 to 60 min", "[time]", ["lower end first. Type 60 to 100 min."]),
+    ("100 to 60 min, likely 80", "[time]", ["Type 60 to 100 min, likely 80 min."]),
+    ("2 h to 90 min", "[time]", ["Type 90 min to 2 h."]),
+    ("580 to 520 °C", "[temperature]", ["Type 520 to 580 °C."]),
+    ("2 to 0.5 /h", "[rate]", ["Type 0.5 to 2 /h."]),
+    ("35-10 %", "[]", ["Type 10 to 35 %."]),
+    ("1 to 1 h 30 min", "[time]", ["“1” is a number without a unit", "what you got"]),
+    ("1 h to 1 h 30 min, likely 1", "[time]", ["without a unit"]),
+    ("3:30 to 4 h", "[time]", ["type 3 h 30 min"]),
+    ("750 to 800 C", "[temperature]", ["For a temperature type 800 °C"]),
+    ("1 to 10 likely 3 likely 4", "[]", ["“likely” is not a unit"]),
     ("4-40 %", "[]", ["what you got", "“to”. Type a range as 4 % to 40 %."]),
     ("4 – 40 %", "[]", ["Type a range as 4 % to 40 %."]),
     ("4 %—40 %", "[]", ["Type a range as 4 % to 40 %."]),
@@ -203,6 +216,29 @@ def test_the_range_a_message_tells_to_type_can_be_typed_and_is_of_the_kind(need)
     typed = str(problem.value).partition(" as ")[2].rstrip(".")
     assert agrees(read_range(typed, need).likely, need)
     assert read_range(typed, need).low < read_range(typed, need).high
+
+
+@pytest.mark.parametrize("example, need, told", [
+    ("1 to 10, likely 3", "[]", "Type a range as 1 to 10, likely 3."), ("34 m³", "[volume]", "Type a range as 27 m³ to 41 m³, likely 34 m³."),
+    ("880 °C", "[temperature]", "Type a range as 840 °C to 920 °C, likely 880 °C."), ("0.8 /h", "[rate]", "Type a range as 0.64 /h to 0.96 /h, likely 0.8 /h."),
+])  # fmt: skip
+def test_the_example_of_a_range_can_be_given(example, need, told):
+    with pytest.raises(ReadingProblem, match="no range yet") as problem:
+        read_range("4 to", need, "it", example)
+    assert str(problem.value).endswith(told)
+    typed = told.removeprefix("Type a range as ").rstrip(".")
+    assert agrees(read_range(typed, need).likely, need)
+
+
+@given(st.integers(0, 10**6), st.integers(0, 10**6), st.sampled_from(["g", "%", "°C", "/h", "m³"]))
+def test_a_range_the_wrong_way_round_is_turned_with_its_own_ends(one, two, symbol):
+    assume(one != two)
+    need = {"g": "[mass]", "%": "[]", "°C": "[temperature]", "/h": "[rate]", "m³": "[volume]"}[symbol]
+    low, high = sorted((one / 100, two / 100))
+    with pytest.raises(ReadingProblem, match="lower end first") as problem:
+        read_range(f"{high!r} to {low!r} {symbol}", need)
+    turned = read_range(str(problem.value).partition(". Type ")[2].rstrip("."), need)
+    assert (turned.low.magnitude, turned.high.magnitude) == (low, high)
 
 
 def test_as_range_takes_text_numbers_quantities_and_ranges():

@@ -131,6 +131,25 @@ def test_profiles_that_do_not_do(profile):
         firing_release("37 g", profile=profile)
 
 
+def odd(minutes, celsius, counted=None):
+    """A trace whose parts are handed over as they are."""
+    return type("Odd", (), {"minutes": minutes, "celsius": celsius, "counted": counted})()
+
+
+@pytest.mark.parametrize("trace, words", [
+    (odd([0, 60, 120], [20, 550]), "one reading for each time"), (odd([[0, 60]], [[20, 550]]), "one reading for each time"),
+    (odd(None, None), "one reading for each time"), (odd([], []), "at least two"), (odd([0], [550]), "at least two"),
+    (odd([0, 60, 120], [20, float("nan"), 550]), "not numbers"), (odd([0, float("inf"), 120], [20, 300, 550]), "not numbers"),
+    (odd([0, 120, 60], [20, 300, 550]), "have to rise"), (odd([0, 60, 60], [20, 300, 550]), "have to rise"),
+    (odd(["now", "later"], [20, 550]), "plain numbers"), (odd([0, 60], [20, 550], [True, True]), "‘counted’"),
+    (odd({"a": 1}, [20]), "plain numbers"),
+])  # fmt: skip
+def test_an_odd_trace_is_refused_in_words(trace, words):
+    with pytest.raises(RangeProblem, match=words) as caught:
+        firing_release("37 g", profile=trace)
+    assert "over='2 h'" in str(caught.value) and "all at once" in str(caught.value)
+
+
 def test_words_that_do_not_do():
     for asked in ({"gas": "CO"}, {"share": "some"}, {"precursor": "sugar"}, {"product": "diamond"}, {"gas": "HCN"}):
         with pytest.raises(ChoiceProblem):

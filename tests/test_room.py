@@ -10,14 +10,24 @@ from hostile import HOSTILE
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
+from uncertainties import ufloat
 
 from labkit.air.extraction import OUTLET
 from labkit.air.guessed import printed_range_up, room_ranges
 from labkit.air.limits import limits, no_safe_figure, strictest
 from labkit.air.mixing import Mixed
 from labkit.air.release import Release, firing_release
-from labkit.air.room import Room, RoomCourse, build_up, course, purge_time
-from labkit.air.verdict import LEVELS, OUTSIDE, fire_sentence, fraction_text, judged_gases, room_verdict, time_text
+from labkit.air.room import Room, RoomCourse, build_up, purge_time, room_course
+from labkit.air.verdict import (
+    LEVELS,
+    OUTSIDE,
+    deadly_sentence,
+    fire_sentence,
+    fraction_text,
+    judged_gases,
+    room_verdict,
+    time_text,
+)
 from labkit.data import guess
 from labkit.errors import LabError, RangeProblem, UnitProblem
 from labkit.units import Q, Range, printed_up, read
@@ -54,7 +64,7 @@ def test_build_up_agrees_with_the_printed_table(row):
     got = build_up(rate, room, Q(float(row["minutes"]), "min"))
     assert_close(got, Q(float(row["printed"]), "ppm"), within=Q(6e-5, "ppm"))  # printed to four decimals
     longer = Release("NH3", [("20 h", rate)])
-    assert_close(course(room, longer).at(Q(float(row["minutes"]), "min")), got, relative=1e-9)
+    assert_close(room_course(room, longer).at(Q(float(row["minutes"]), "min")), got, relative=1e-9)
 
 
 def test_a_tracer_decays_as_it_was_measured():
@@ -73,7 +83,7 @@ def test_the_salt_tank_of_a_textbook():
 @pytest.mark.parametrize("changes, peak, purge", [(0.43, 1214, 8.3), (0.77, 924, 4.7), (4, 226, 0.9), (10, 91, 0.36)])
 def test_the_worked_default(changes, peak, purge):
     room = Room("30 m³", Q(changes, "1/h"))
-    got, when = course(room, IDEAL).peak
+    got, when = room_course(room, IDEAL).peak
     assert_close(got, Q(peak, "ppm"), within=Q(0.6, "ppm"))
     assert_close(when, Q(2, "h"), relative=1e-12)
     assert_close(purge_time(Q(changes, "1/h"), "900 ppm", "25 ppm"), Q(purge, "h"), within=Q(0.05, "h"))
@@ -81,12 +91,12 @@ def test_the_worked_default(changes, peak, purge):
 
 def test_the_worked_default_all_at_once_into_a_shut_room():
     at_once = firing_release("100 g", product="ideal", profile="all at once")
-    got, when = course(Room("30 m³", "0 /h"), at_once).peak
+    got, when = room_course(Room("30 m³", "0 /h"), at_once).peak
     assert_close(got, Q(1811, "ppm"), within=Q(0.6, "ppm"))
     assert when.magnitude == 0
     # 10 g on the melon route: 3.54 g or 0.208 mol of ammonia, 170 ppm in a shut 30 m³
     melon = firing_release("10 g", profile="all at once")
-    assert_close(course(Room("30 m³", "0 /h"), melon).peak[0], Q(170, "ppm"), within=Q(0.5, "ppm"))
+    assert_close(room_course(Room("30 m³", "0 /h"), melon).peak[0], Q(170, "ppm"), within=Q(0.5, "ppm"))
 
 
 # ------------------------------------------------------------------------ laws, and an independent solver
@@ -178,14 +188,14 @@ def test_a_shut_room_is_the_end_of_a_leaky_one():
 # ---------------------------------------------------------------------------------------------- quantities
 def test_mixing_divides_the_air_and_lengthens_the_time():
     poor, same = Room("30 m³", "6 /h", 3), Room("30 m³", "2 /h")
-    assert_close(course(poor, IDEAL).peak[0], course(same, IDEAL).peak[0], relative=1e-12)
+    assert_close(room_course(poor, IDEAL).peak[0], room_course(same, IDEAL).peak[0], relative=1e-12)
     once, thrice = (purge_time("6 /h", "100 ppm", "1 ppm", factor) for factor in (1, 3))
     assert_close(thrice, 3 * once, relative=1e-12)
 
 
 def test_the_background_counts_everywhere():
     clean, dusty = Room("30 m³", "2 /h"), Room("30 m³", "2 /h", background="10 ppm")
-    one, other = course(clean, IDEAL), course(dusty, IDEAL)
+    one, other = room_course(clean, IDEAL), room_course(dusty, IDEAL)
     for window in ("15 min", "8 h"):
         assert ppm(other.highest_mean(window)) == pytest.approx(ppm(one.highest_mean(window)) + 10, rel=1e-9)
     assert ppm(other.at("-1 h")) == pytest.approx(10) and ppm(one.at("-1 h")) == 0
@@ -198,7 +208,7 @@ def test_the_background_counts_everywhere():
 
 
 def test_many_times_at_once():
-    run = course(GARAGE, IDEAL)
+    run = room_course(GARAGE, IDEAL)
     many = run.at(Q([0, 1, 2, 3], "h"))
     assert [ppm(one) for one in many] == pytest.approx([ppm(run.at(Q(t, "h"))) for t in range(4)])
     assert ppm(many[3]) == pytest.approx(ppm(many[2]) * np.exp(-0.77), rel=1e-9)
@@ -208,8 +218,8 @@ def test_many_times_at_once():
 def test_a_log_of_thousands_of_readings_is_quick_and_right():
     minutes = np.linspace(0, 200, 20001)
     trace = type("Course", (), {"minutes": minutes, "celsius": 20 + 3.0 * minutes})()
-    run = course(GARAGE, firing_release("37 g", profile=trace))
-    even = course(GARAGE, firing_release("37 g", over="100 min"))  # 300 K at 3 K/min, from when it begins
+    run = room_course(GARAGE, firing_release("37 g", profile=trace))
+    even = room_course(GARAGE, firing_release("37 g", over="100 min"))  # 300 K at 3 K/min, from when it begins
     assert_close(run.peak[0], even.peak[0], relative=1e-6)
 
 
@@ -222,8 +232,8 @@ def test_rooms_that_do_not_do(arguments):
 
 def test_what_is_no_room_or_release():
     for call in (
-        lambda: course("garage", IDEAL),
-        lambda: course(GARAGE, "urea"),
+        lambda: room_course("garage", IDEAL),
+        lambda: room_course(GARAGE, "urea"),
         lambda: room_verdict("3 g", "garage"),
         lambda: build_up("1 mol/h", 5, "1 h"),
     ):
@@ -247,7 +257,7 @@ def test_a_hundred_grams_in_a_garage():
 
 
 def test_each_limit_is_held_against_its_own_kind_of_mean():
-    verdict, run = room_verdict("3 g", GARAGE), course(GARAGE, firing_release("3 g", share="at most"))
+    verdict, run = room_verdict("3 g", GARAGE), room_course(GARAGE, firing_release("3 g", share="at most"))
     wanted = {"8 h": run.highest_mean("8 h"), "15 min": run.highest_mean("15 min"), "escape": run.peak[0]}
     wanted |= {"up to 10 h": wanted["8 h"], "ceiling": wanted["escape"]}
     assert {check.limit.averaging for check in verdict.checks} >= {"8 h", "15 min", "escape", "up to 10 h"}
@@ -305,12 +315,84 @@ def test_thiourea_is_judged_on_every_gas_with_limits():
     assert verdict.figures[0].gas == "SO2"
     assert "carbon disulfide" in verdict.cautions()
     assert "Carbonyl sulfide (COS) may come" in verdict.sentence and "no figure at all" in verdict.sentence
-    assert "not judged" not in verdict.sentence and verdict.sentence.count("No escape limit (IDLH)") == 3
+    assert "not judged" not in verdict.sentence and "No escape limit" not in verdict.sentence
     assert {found.gas for found in room_verdict("3 g", GARAGE).figures} == {"NH3"}
     alone = room_verdict("3 g", GARAGE, precursor="thiourea", gas="CS2")
     assert alone.sentence.count("not judged here") == 3  # ammonia, hydrogen cyanide and sulfur dioxide
     usual = room_verdict("3 g", GARAGE, precursor="thiourea", share="usual")
     assert {found.gas for found in usual.figures} == {"NH3", "CS2"}  # what that route gives
+
+
+@pytest.mark.parametrize("grams, changes, level", [(4.5, "0 /h", 1), (4.8, "0 /h", 2), (4.8, "0.2 /h", 1)])
+def test_the_escape_limit_of_hydrogen_cyanide_decides(grams, changes, level):
+    # one carbon in each thiourea of 76.12 g/mol: 4.5 g come to 48 ppm in 30 m³ and 4.8 g to 51 ppm; NIOSH IDLH 50 ppm.  With
+    # 12 air changes an hour and 2 h of gas either is some 2 ppm, under every limit: it is the escape limit that decides.
+    most = grams / 76.12 * MOLAR / 30 * 1e6
+    verdict = room_verdict(Q(grams, "g"), Room("30 m³", changes), precursor="thiourea", gas="HCN")
+    assert (most >= 50) == (grams == 4.8) and most / 24 < 4.5
+    assert verdict.level == LEVELS[level]
+    assert ("From 50 ppm on (IDLH, immediately dangerous to life or health): get out." in verdict.sentence) == (
+        level == 2
+    )
+
+
+@pytest.mark.parametrize("gas, limit", [("HCN", 50), ("CS2", 500), ("SO2", 100)])
+def test_each_gas_of_thiourea_is_held_against_its_escape_limit(gas, limit):
+    checks = room_verdict("3 g", GARAGE, precursor="thiourea", gas=gas).checks
+    escape = [check for check in checks if check.limit.averaging == "escape"]
+    assert [check.limit.value.m_as("ppm") for check in escape] == [limit]
+
+
+def test_deadly_hydrogen_cyanide_is_said_second_whatever_is_asked():
+    # 3 g of thiourea: 0.0394 mol of HCN by the atoms, 32.1 ppm in 30 m³, rounded up; all at once whatever the timing
+    assert 3 / 76.12 * MOLAR / 30 * 1e6 == pytest.approx(32.1, abs=0.1)
+    for asked in ({}, {"share": "usual"}, {"gas": "CS2"}, {"profile": "all at once"}):
+        verdict = room_verdict("3 g", GARAGE, precursor="thiourea", **asked)
+        assert verdict.sentence.splitlines()[1] == "Hydrogen cyanide (HCN) may reach 33 ppm: deadly."
+    for precursor in ("urea", "melamine", "dicyandiamide"):  # from these only where they are overheated
+        assert "deadly" not in room_verdict("300 g", GARAGE, precursor=precursor).sentence
+        assert deadly_sentence("300 g", precursor, GARAGE) == ""
+
+
+@pytest.mark.parametrize("grams, said", [(0.41, ""), (0.43, "may reach 4.7 ppm: deadly."), (2e3, "may reach 2.2 %: deadly."), (1e5, "more than the room holds: deadly.")])  # fmt: skip
+def test_the_deadly_sentence_begins_at_the_ceiling(grams, said):
+    # Ontario: ceiling 4.5 ppm; 0.42 g of thiourea come to that in 30 m³, and 0.43 g to 4.61 ppm, rounded up
+    assert 0.42 / 76.12 * MOLAR / 30 * 1e6 == pytest.approx(4.5, abs=0.01)
+    sentence = deadly_sentence(Q(grams, "g"), "thiourea", GARAGE)
+    assert sentence.endswith(said) and bool(sentence) == bool(said)
+
+
+def test_the_background_counts_towards_what_is_deadly():
+    assert "deadly" in deadly_sentence("0.1 g", "thiourea", Room("30 m³", "0.77 /h", background="4 ppm"))
+    with pytest.raises(UnitProblem, match="Room"):
+        deadly_sentence("3 g", "thiourea", "garage")
+
+
+def test_a_time_with_an_uncertainty_is_refused():
+    for time in ("5 ± 1 h", Q([ufloat(1, 0.1), ufloat(2, 0.1)], "h")):
+        with pytest.raises(RangeProblem, match="without ±"):
+            build_up("0.2 mol/h", GARAGE, time)
+    assert np.shape(build_up("0.2 mol/h", GARAGE, Q([1.0, 2.0], "h")).magnitude) == (2,)
+
+
+def test_what_to_type_for_a_room_can_be_typed():
+    with pytest.raises(UnitProblem, match="Type for instance air_changes="):
+        Room("30 m³", 0.8)
+    with pytest.raises(UnitProblem, match="Type for instance air_changes="):
+        purge_time(6, "100 %", "1 %")
+    with pytest.raises(RangeProblem, match="mixing_factor=3"):
+        Room("30 m³", "0.8 /h", 0.5)
+
+
+def test_one_air_change_an_hour_is_one():
+    assert str(Room("30 m³", "1 /h")) == "30.0 m³, 1 air change an hour, perfectly mixed"
+    assert "1.01 air changes an hour" in str(Room("30 m³", "1.01 /h"))
+
+
+def test_a_course_of_a_room_has_a_name_of_its_own():
+    import labkit.air
+
+    assert labkit.air.room_course is room_course and "course" not in labkit.air.__all__
 
 
 def test_a_little_thiourea_is_over_a_limit_whichever_gas_is_asked_for():
@@ -348,7 +430,7 @@ def test_air_needed_is_what_thins_it():
     assert_close(verdict.flow_needed, Q(litres / 2 / 1000 / 20e-6, "m**3/h"), relative=2e-3)
     assert verdict.limit == strictest("NH3")
     held = Room("30 m³", Q(verdict.flow_needed.m_as("m**3/h") / 30, "1/h"))
-    assert course(held, IDEAL).peak[0] <= verdict.limit.value * (1 + 1e-9)
+    assert room_course(held, IDEAL).peak[0] <= verdict.limit.value * (1 + 1e-9)
     dirty = room_verdict("3 g", Room("30 m³", "2 /h", background="30 ppm"))
     assert dirty.flow_needed is None and "stays over it: this room does not clear" in dirty.sentence
     assert "No amount of fresh air is enough" in dirty.sentence and "brings 30 ppm of its own" in dirty.sentence
@@ -454,6 +536,13 @@ def test_a_fire_sentence_looks_at_all_at_once_too():
         == fire_sentence("SO2", Q(90, "percent"), Q(90, "percent"))
     )
     assert "if it came all at once" in fire_sentence("NH3", Q(1, "percent"), Q(3.8, "percent"))
+    full = fire_sentence("NH3", Q(1, "percent"), Q(130, "percent"))
+    assert full.startswith(
+        "Fire: more ammonia (NH₃) than the room holds, if it came all at once, is at or over the lower"
+    )
+    assert fire_sentence("NH3", Q(100, "percent"), Q(130, "percent")).startswith(
+        "Fire: more ammonia (NH₃) than the room holds is"
+    )
     assert "0.6 %" in fire_sentence("CS2", Q(0.2, "percent"), Q(0.2, "percent"))  # IEC 60079-20-1:2010
 
 
@@ -485,11 +574,11 @@ def test_ranges_hold_every_room_inside_them():
     found = room_ranges(IDEAL, "25 m³ to 40 m³", changes, "1 to 4")
     draws = itertools.product((25, 31, 40), (0.4, 0.9, 3), (1, 2.2, 4))
     for volume, n, factor in draws:
-        run = course(Room(Q(volume, "m**3"), Q(n, "1/h"), factor), IDEAL)
+        run = room_course(Room(Q(volume, "m**3"), Q(n, "1/h"), factor), IDEAL)
         for span, got in ((found.peak, run.peak[0]), (found.highest_15_min, run.highest_mean("15 min")), (found.highest_8_h, run.highest_mean("8 h")),
                           (found.time_over, run.time_over(found.limit)), (found.time_to_clear, run.time_to_clear(found.limit))):  # fmt: skip
             assert span.low * (1 - 1e-9) <= got <= span.high * (1 + 1e-9)
-    worst = course(found.worst, IDEAL)
+    worst = room_course(found.worst, IDEAL)
     assert_close(worst.peak[0], found.peak.high, relative=1e-12)
     assert_close(worst.time_over(found.limit), found.time_over.high, relative=1e-12)
 
@@ -537,7 +626,7 @@ def test_printed_times_to_clear_are_long_enough(changes, decades):
 
 
 # ----------------------------------------------------------------------------------- a unit that was forgotten
-RUN = course(GARAGE, firing_release("40 g"))
+RUN = room_course(GARAGE, firing_release("40 g"))
 
 
 @pytest.mark.parametrize("limit", ["25", 25, "25 %", "5 %", 2.5e-5])
@@ -585,7 +674,7 @@ def test_hostile_text_gets_a_kind_word_from_each_reader(text):
 
 @pytest.mark.parametrize("text", HOSTILE[::4])
 def test_hostile_text_gets_a_kind_word(text):
-    run = course(GARAGE, IDEAL)
+    run = room_course(GARAGE, IDEAL)
     calls = [
         lambda: Room(text, "1 /h"),
         lambda: Room("30 m³", text),
@@ -605,6 +694,8 @@ def test_hostile_text_gets_a_kind_word(text):
         lambda: room_verdict("3 g", GARAGE, gas=text),
         lambda: room_verdict("3 g", GARAGE, share=text),
         lambda: room_verdict("3 g", GARAGE, profile=text),
+        lambda: deadly_sentence(text, "thiourea", GARAGE),
+        lambda: deadly_sentence("3 g", text, GARAGE),
         lambda: room_ranges(IDEAL, text),
         lambda: room_ranges(IDEAL, "30 m³", text),
         lambda: room_ranges(IDEAL, "30 m³", 1, text),

@@ -120,3 +120,9 @@ def test_hostile_text_is_refused(text):
             schedule("hold 1 h", **arguments)
     with pytest.raises(LabError):
         usual_schedule(rate=text)
+
+
+def test_ramp_to_is_understood_both_ways():
+    up, down = schedule("ramp to 550 °C at 5 °C/min", "ramp to 200 °C in 2 h").steps
+    assert up.kind == down.kind == "ramp"
+    assert (number(up.duration, "min"), number(down.duration, "min")) == (pytest.approx(530 / 5), pytest.approx(120))

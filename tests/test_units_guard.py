@@ -10,8 +10,9 @@ from hostile import HOSTILE
 from uncertainties import ufloat
 
 from labkit.errors import LabError, RangeProblem, ReadingProblem, UnitProblem
-from labkit.units import Q, Range, certain, checked, is_quantity, takes
+from labkit.units import Q, Range, certain, checked, is_quantity, read, takes
 from labkit.units.dimensions import EXAMPLES, agrees, in_words
+from labkit.units.guard import size_fault, typed_text
 
 ONE_GRAM = Q(1, "g")
 
@@ -195,6 +196,38 @@ def test_without_a_function_the_message_still_reads_well():
     message = message_of(UnitProblem, checked, Q(5, "mL"), "[mass]", "mass")
     assert message.startswith("This sum needs a mass for ‘mass’") and "()" not in message
     assert "‘mass’" in message_of(ReadingProblem, checked, "5 mL", "[mass]", "mass")
+
+
+@pytest.mark.parametrize("value, need, words", [
+    (Q(0.0, "min"), "[time] > 0", "has to be more than zero, but it is 0 min"), (Q(-0.5, "1/hour"), "[rate] >= 0", "has to be zero or more, but it is -0.5 /h"),
+    (Q(-300.0, "degC"), "[temperature]", "cannot be -300 °C: that is below absolute zero (-273.15 °C)"), (Q(math.inf, "g"), "[mass]", "has to be finite, but it is inf g"),
+    (Q(0.0, "g"), "[mass] >= 0", ""), (Q(-5, "degC"), "[temperature]", ""), (Q(ufloat(-1, 0.1), "g"), "[mass] > 0", "has to be more than zero, but it is -1 g"),
+])  # fmt: skip
+def test_a_fault_of_size_is_said_without_names_of_code(value, need, words):
+    assert size_fault(value, need) == words
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "0.8 /h",
+        "5 %",
+        "100 cm²",
+        "34 m³",
+        "20 °C",
+        "5 Δ°C",
+        "0.1 mol/L",
+        "75 min",
+        "3",
+        "-0.25 g",
+        "1013.25 hPa",
+        "5 °C/min",
+    ],
+)
+def test_typed_text_is_what_a_person_types(text):
+    typed = typed_text(read(text))
+    assert read(typed) == read(text)
+    assert typed == text or "/" in text  # a rate of heating is read as a change
 
 
 def test_hostile_text_in_an_argument_gets_a_kind_word():

@@ -2,6 +2,7 @@
 
 import builtins
 import math
+import re
 import time
 
 import pint
@@ -42,6 +43,10 @@ SECONDS = 0.005  # an answer while somebody is typing
     ("4.18 J g⁻¹ K⁻¹", 4.18, "joule / gram / kelvin"), ("60.06 g/mol", 60.06, "gram / mole"), ("2.7 eV", 2.7, "electron_volt"), ("2.7eV", 2.7, "electron_volt"),
     ("450 nm", 450, "nanometer"), ("3 h", 3, "hour"), ("90 min", 90, "minute"), ("1013 hPa", 1013, "hectopascal"), ("3 mV", 3, "millivolt"),
     ("5 %", 5, "percent"), ("5%", 5, "percent"), ("0.05", 0.05, "dimensionless"), ("5", 5, "dimensionless"), ("5.", 5, "dimensionless"), ("0 g", 0, "gram"),
+    ("1 h 15 min", 75, "minute"), ("3 h 39 min", 219, "minute"), ("26 min 40 s", 1600, "second"), ("3 h 39 min 20 s", 13160, "second"), ("3h30min", 210, "minute"),
+    ("3h 30mins.", 210, "minute"), ("1 hour 5 minutes", 65, "minute"), ("2 h 10,5 min", 130.5, "minute"), ("1 d 4 h", 28, "hour"), ("0 h 40 min", 40, "minute"),
+    ("90 mins", 90, "minute"), ("3 hrs", 3, "hour"), ("40 secs", 40, "second"), ("10 cc", 10, "milliliter"), ("34 cubic metres", 34, "meter ** 3"),
+    ("12 square centimetres", 12, "centimeter ** 2"), ("1 per hour", 1, "1 / hour"), ("0.8 per h", 0.8, "1 / hour"), ("1 ACH", 1, "1 / hour"),
 ])  # fmt: skip
 def test_it_is_read_as_meant(text, value, unit):
     got = read(text)
@@ -52,7 +57,7 @@ def test_it_is_read_as_meant(text, value, unit):
 @pytest.mark.parametrize("text, value, spread, unit", [
     ("2 ± 0.1 g", 2, 0.1, "g"), ("2±0.1g", 2, 0.1, "g"), ("(2 ± 0.1) g", 2, 0.1, "g"), ("2 g ± 0.1 g", 2, 0.1, "g"), ("2 +/- 0.1 g", 2, 0.1, "g"),
     ("2 +- 0.1 g", 2, 0.1, "g"), ("2,0 ± 0,1 g", 2, 0.1, "g"), ("2 g ± 5 %", 2, 0.1, "g"), ("20 ± 1 °C", 20, 1, "degC"), ("18 ± 4 %", 18, 4, "percent"),
-    ("1.5e-3 ± 1e-4 mol", 1.5e-3, 1e-4, "mol"), ("2 ± 0.1", 2, 0.1, ""), ("-3 ± 1 °C", -3, 1, "degC"),
+    ("1.5e-3 ± 1e-4 mol", 1.5e-3, 1e-4, "mol"), ("1 h 15 min ± 5 min", 75, 5, "min"), ("2 ± 0.1", 2, 0.1, ""), ("-3 ± 1 °C", -3, 1, "degC"),
 ])  # fmt: skip
 def test_an_uncertainty_is_read(text, value, spread, unit):
     got = read(text)
@@ -96,10 +101,9 @@ def test_a_need_with_a_sign_reads_the_same(need):
     ("5 Mg", ["“5 Mg”", "“Mg”", "mean mg?"]),
     ("5 KG", ["“KG”", "mean kg?"]),
     ("5 gr", ["“gr”", "mean g?"]),
-    ("10 cc", ["“cc”", "mean mL?"]),
+    ("10 ccm", ["“ccm”", "mean mL?"]),
     ("5 ML", ["“ML”", "mean mL?"]),
-    ("3 hrs", ["“hrs”", "mean h?"]),
-    ("90 mins", ["“mins”", "mean min?"]),
+    ("90 MINS", ["“MINS”", "mean mins?"]),
     ("0.1 Mol/L", ["“Mol”", "mean mol?"]),
     ("300 Kelvin", ["“Kelvin”", "mean kelvin?"]),
     ("20 °", ["“°”", "mean °C?"]),
@@ -112,7 +116,16 @@ def test_a_need_with_a_sign_reads_the_same(need):
     ("1.250.000 g", ["more than one decimal mark"]),
     ("12 34 g", ["gap inside the number"]),
     ("1'250 g", ["apostrophe", "1250"]),
-    ("2 h 30 min", ["“2 h 30 min”", "second number", "2.5 h"]),
+    ("2 h 30", ["“2 h 30”", "type 2 h 30 min."]),
+    ("3h30", ["“3h30”", "type 3 h 30 min."]),
+    ("3:30", ["“3:30”", "type 3 h 30 min, or 3 min 30 s if that is meant."]),
+    ("1:05:20", ["type 1 h 5 min 20 s."]),
+    ("15 min 1 h", ["longest part of a time first", "1 h 15 min"]),
+    ("1 h 2 h", ["longest part of a time first"]),
+    ("1 h 90 min", ["90 min is a whole hour or more", "75 min"]),
+    ("2.5 h 30 min", ["only the last part", "2.5 h or 2 h 30 min"]),
+    ("-1 h 15 min", ["second number"]),
+    ("5 g 3 mg", ["second number"]),
     ("5 g/100 mL", ["second number"]),
     ("2 x 100 g", ["sum still to be worked out"]),
     ("1/2 g", ["sum still to be worked out"]),
@@ -143,7 +156,9 @@ def test_a_slip_is_answered_with_what_was_given_and_what_to_type(text, parts):
     ("5 g", "[volume]", ["“5 g” is a mass", "a volume", "50 mL"]),
     ("5", "[mass]", ["“5” is a number without a unit", "a mass", "2.5 g"]),
     ("5 %", "[mass]", ["percentage", "a mass", "2.5 g"]),
-    ("20 C", "[temperature]", ["electric charge", "coulomb", "°C", "20 °C"]),
+    ("3:30", "[mass]", ["“3:30”", "a mass", "2.5 g"]),
+    ("1 h 15 min", "[mass]", ["is a time", "a mass"]),
+    ("3 m x 4 m", "[mass]", ["a mass", "2.5 g"]),
     ("20", "[temperature]", ["without a unit", "20 °C"]),
     ("20 °C", "[temperature change]", ["“20 °C” is a thermometer reading", "a temperature change", "20 K"]),
     ("5 delta_degC", "[temperature]", ["a temperature change", "a thermometer reading", "20 °C"]),
@@ -161,6 +176,70 @@ def test_the_message_names_what_was_needed_given_and_what_to_type(text, need, pa
     for part in ["what you weighed", *parts]:
         assert part in message
     assert len(message) < LONGEST_MESSAGE
+
+
+@pytest.mark.parametrize("text, need, told", [
+    ("880 C", "[temperature]", "For a temperature type 880 °C. C alone means coulomb."),
+    ("186C.", "[temperature] > 0", "For a temperature type 186 °C."),
+    ("20 ± 1 C", "[temperature]", "For a temperature type 20 ± 1 °C."),
+    ("20 C", "[temperature change]", "For a temperature change type 20 K."),
+    ("5 C/min", "[temperature rate]", "For a temperature change per time type 5 °C/min."),
+    ("70 cm x 45 cm", "[area] > 0", "“70 cm x 45 cm”: type the product, 3150 cm²."),
+    ("0,7 × 0,45 m", "[area]", "“0,7 × 0,45 m”: type the product, 0.315 m²."),
+    ("3 m x 4 m x 2.5 m", "[volume]", "“3 m x 4 m x 2.5 m”: type the product, 30 m³."),
+    ("3:30", "[time] > 0", "“3:30”: type 3 h 30 min, or 3 min 30 s if that is meant."),
+    ("3h30", "[time]", "“3h30”: type 3 h 30 min."),
+])  # fmt: skip
+def test_what_was_nearly_right_is_told_how_to_type_it(text, need, told):
+    with pytest.raises(ReadingProblem) as problem:
+        read(text, need, "it")
+    assert told in str(problem.value) and len(str(problem.value)) < 120
+    typed = re.search(r"type (?:the product, )?([^,]*?)(?:, or .*)?\.(?: |$)", str(problem.value))[1]
+    assert agrees(read(typed, need), need)  # and so typed, it is right
+
+
+def test_the_example_of_a_message_can_be_given():
+    for text in ("", "5", "5 mL", "nonsense"):
+        with pytest.raises(ReadingProblem, match="type for instance 24 g[.]$"):
+            read(text, "[mass]", "urea", "24 g")
+
+
+PARTS = {"d": 86400, "h": 3600, "min": 60, "s": 1}
+
+
+@given(st.integers(0, 99), st.integers(0, 23), st.integers(0, 59), st.integers(0, 59), st.integers(0, 3), st.integers(1, 3),
+       st.sampled_from(["", " "]), st.sampled_from(["", " "]))  # fmt: skip
+def test_a_time_in_parts_is_the_sum_of_its_parts(days, hours, minutes, seconds, first, more, gap, between):
+    parts = list(zip((days, hours, minutes, seconds), PARTS))[first : first + more + 1]
+    text = between.join(f"{size}{gap}{unit}" for size, unit in parts)
+    got = read(text, "[time]")
+    assert got.to("s").magnitude == pytest.approx(sum(size * PARTS[unit] for size, unit in parts), rel=1e-12)
+    assert got.magnitude == int(got.magnitude)  # in the unit of the last part it is whole
+    assert str(got.units) == {"d": "day", "h": "hour", "min": "minute", "s": "second"}[parts[-1][1]]
+
+
+@given(st.lists(st.tuples(st.integers(0, 200), st.sampled_from([*PARTS, "g", "x", "m"])), min_size=2, max_size=6))
+def test_parts_of_a_time_in_any_order_are_read_or_refused(parts):
+    text = " ".join(f"{size} {unit}" for size, unit in parts)
+    falling = all(
+        PARTS.get(longer, 0) > PARTS.get(unit, 1e9) > size * 0 and size * PARTS[unit] < PARTS[longer]
+        for (_, longer), (size, unit) in zip(parts, parts[1:])
+    )
+    reply = answer(text)
+    assert_kind(reply, text)
+    assert isinstance(reply, ReadingProblem) != falling
+
+
+@pytest.mark.parametrize("text", ["1 h 1 h " * 10, "1h" * 40, "9" * 40 + "h" * 39, "1:" * 40, "3h30" * 20, "1 x " * 20, "1m x " * 16, "5 " + "x" * 78, "1 per " * 13,
+                                  "1 cubic " * 10, "5 C" + "C" * 77, "1 " * 39 + "h"])  # fmt: skip
+def test_what_resembles_parts_and_products_is_answered_at_once(text):
+    assert len(text) <= 80
+    for need in ("[time]", "[area]", "[volume]", "[temperature]", None):
+        start = time.perf_counter()
+        with pytest.raises(ReadingProblem):
+            read(text, need)
+        assert time.perf_counter() - start < SECONDS * 4  # a single try on a busy machine
+    assert best_seconds(text) < SECONDS
 
 
 def test_text_that_is_not_text_gets_a_kind_word():

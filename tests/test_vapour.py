@@ -13,8 +13,10 @@ from labkit.air.balance import jar_gas
 from labkit.air.vapour import (
     air_for,
     antoine_pieces,
+    antoine_range,
     boiling_kelvin,
     evaporation,
+    gas_constant,
     liquid_density,
     plain_density,
     plain_molar_mass,
@@ -51,6 +53,18 @@ def test_plain_numbers_are_the_same_as_quantities(solvent, celsius):
     assert vapour_pascal(solvent, kelvin) == pytest.approx(PropsSI("P", "T", kelvin, "Q", 0, fluid), rel=0.02)
     assert plain_density(solvent, kelvin) == pytest.approx(PropsSI("D", "T", kelvin, "Q", 0, fluid), rel=0.0003)
     assert plain_molar_mass(solvent) == pytest.approx(PropsSI("M", fluid), rel=1e-4)
+
+
+def test_one_gas_constant():
+    assert gas_constant() == pytest.approx(8.314462618, rel=1e-9)  # CODATA 2018, exact
+
+
+def test_a_range_of_constants_has_a_name():
+    # acetone -25.7 to 234 °C: 247.5 K (poling_2001) and 507.6 K; ethanol 273 to 351.70 K (nist_antoine)
+    for solvent, ends in (("acetone", (-25.7, 234)), ("ethanol", (0, 78.5))):
+        assert [kelvin - 273.15 for kelvin in antoine_range(solvent)] == pytest.approx(ends, abs=0.5)
+    with pytest.raises(ChoiceProblem, match="acetone"):
+        antoine_range("water")
 
 
 def test_plain_numbers_are_refused_outside_too():

@@ -43,7 +43,7 @@ from labkit.air.limits import (
     volume_fraction,
 )
 from labkit.air.release import Release, firing_release
-from labkit.air.room import Room, RoomCourse, build_up, course, purge_time
+from labkit.air.room import Room, RoomCourse, build_up, purge_time, room_course
 from labkit.air.vapour import (
     air_for,
     evaporation,
@@ -73,7 +73,6 @@ __all__ = [
     "air_to_thin",
     "autoignition",
     "build_up",
-    "course",
     "drying",
     "energy_in_gas",
     "evaporation",
@@ -96,6 +95,7 @@ __all__ = [
     "no_safe_figure",
     "printed_range_up",
     "purge_time",
+    "room_course",
     "room_ranges",
     "room_verdict",
     "saturated_concentration",

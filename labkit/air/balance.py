@@ -5,8 +5,14 @@ from math import ceil, floor
 from typing import NamedTuple
 
 from labkit.air.fire import LEAN, RICH, flammable_range
-from labkit.air.vapour import boiling_kelvin, plain_density, plain_molar_mass, refuse_boiling, vapour_pascal
-from labkit.data import value
+from labkit.air.vapour import (
+    boiling_kelvin,
+    gas_constant,
+    plain_density,
+    plain_molar_mass,
+    refuse_boiling,
+    vapour_pascal,
+)
 from labkit.errors import RangeProblem
 from labkit.units import Q, number, printed, printed_up
 
@@ -58,8 +64,8 @@ def jar_gas(solvent, cold, hot, jar, liquid, outside, before):
     >>> print(f"{gas.share:.3f}")
     0.162
     """
-    space, heat = jar - liquid, _gas_constant() * hot
-    first = before * space / (_gas_constant() * cold)
+    space, heat = jar - liquid, gas_constant() * hot
+    first = before * space / (gas_constant() * cold)
     moles = liquid * plain_density(solvent, cold) / plain_molar_mass(solvent) + first
     per_mole, partial = plain_molar_mass(solvent) / plain_density(solvent, hot), vapour_pascal(solvent, hot)
     warmed = hot > cold
@@ -139,8 +145,3 @@ def _degrees(kelvin):
 def _limits(solvent):
     limits = flammable_range(solvent)
     return number(limits.lower, "dimensionless"), number(limits.upper, "dimensionless")
-
-
-@cache
-def _gas_constant():
-    return number(value("constants", "gas constant"), "J/mol/K")

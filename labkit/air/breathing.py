@@ -2,7 +2,8 @@
 
 from functools import cache
 
-from labkit.air.limits import strictest
+from labkit.air.limits import gas_name, strictest
+from labkit.data import row
 from labkit.errors import ChoiceProblem, RangeProblem
 from labkit.units import number, printed_down, rounded_up
 
@@ -31,18 +32,18 @@ def breathing_words(gas, percent):
 
     Notes
     -----
-    Under the escape limit one leaves.  Of a gas without escape and ceiling limit here every figure
-    over a limit means out at once.
+    Under the escape limit one leaves.  Of a gas without escape and ceiling limit here, or one that goes
+    in through the skin, every figure over a limit means out at once.
 
     >>> breathing_words("NH3", 1.0)
     '34 times the escape limit, 300 ppm (NIOSH IDLH, escape, 1994): out at once, and do not go in to air it'
     >>> breathing_words("NH3", 0.001)
     'under the strictest limit found, 25 ppm (NIOSH REL, up to 10 h, 1994), which is no promise'
     """
-    known = _known(gas)
+    known, always = _known(gas)
     for averaging, word, ppm, shown in known:
         if percent * 1e4 >= ppm * (1 - 1e-9):
-            order = _OUT if averaging or len(known) == 1 else _LEAVE
+            order = _OUT if averaging or always else _LEAVE
             return f"{rounded_up(percent * 1e4 / ppm, 2)} times the {word}, {shown}: {order}"
     return f"under the {known[-1][1]}, {known[-1][3]}, which is no promise" if known else ""
 
@@ -78,4 +79,5 @@ def _known(gas):
         except (ChoiceProblem, RangeProblem):
             continue
         found.append((averaging, word, number(limit.value, "ppm"), f"{printed_down(limit.value)} ({limit.label})"))
-    return tuple(found)
+    skin = bool(found) and bool(row("gases", gas_name(gas))["skin"])  # no mask keeps it out
+    return tuple(found), skin or len(found) == 1

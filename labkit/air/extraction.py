@@ -2,11 +2,10 @@
 
 import numpy as np
 
-from labkit.air.limits import limit_fraction, refuse_large, single
-from labkit.chemistry.gas import gas_volume
+from labkit.air.limits import limit_fraction, refuse_large, single, volume_per_mole
 from labkit.data import guess
 from labkit.errors import RangeProblem
-from labkit.units import Note, Q, converted, printed_down, printed_up, takes
+from labkit.units import Note, converted, printed_down, printed_up, takes
 
 OUTLET = Note(  # the metals: icsc_ammonia
     "What a hood takes from the room it gives to the air outside, all of it. Let the outlet end high and in the open, away from "
@@ -15,6 +14,7 @@ OUTLET = Note(  # the metals: icsc_ammonia
     "filters and blows back takes none of it out. (The rest is common practice.)",
     "care",
 )
+_EDGE = 1e-9
 
 
 @takes(face_velocity="[velocity] > 0", width="[length] > 0", height="[length] > 0", area="[area] > 0")
@@ -85,11 +85,12 @@ def face_velocity_verdict(face_velocity):
     """
     speed, usual = single(face_velocity, "[velocity] > 0", "face velocity"), usual_face_velocity()
     stricter = usual_face_velocity("hood opening by Z9.5").low
-    if speed < usual.low:
+    # An end typed in ft/min may be off in the last digit; it belongs to the range.
+    if speed < usual.low * (1 - _EDGE):
         said, kind = f"Too slow: under {printed_up(usual.low)} gas drifts out past whoever stands there.", "care"
-    elif speed > usual.high:
+    elif speed > usual.high * (1 + _EDGE):
         said, kind = f"Too fast: over {printed_down(usual.high)} eddies can pull gas back out.", "care"
-    elif speed < stricter:
+    elif speed < stricter * (1 - _EDGE):
         said, kind = (
             f"At the low end of usual: some advise {printed_up(usual.low)} and up, ANSI Z9.5 {printed_up(stricter)} (as quoted in "
             "1997, secondary copies). With a gas that has no safe figure keep to the higher one.", "care")  # fmt: skip
@@ -131,7 +132,7 @@ def exhaust_concentration(release_rate, flow, background="0 ppm", temperature="2
     19.6 ppm
     """
     refuse_large(background, "background")
-    return (release_rate * _molar_volume(temperature, pressure) / flow).to("ppm") + converted(background, "ppm")
+    return (release_rate * volume_per_mole(temperature, pressure) / flow).to("ppm") + converted(background, "ppm")
 
 
 @takes(release_rate="[amount rate] >= 0", mixing_factor="[] > 0", background="[] >= 0",
@@ -173,7 +174,7 @@ def flow_needed(
     spare = limit_fraction(limit) - background.to("")
     if np.any(spare.magnitude <= 0):
         raise RangeProblem("The fresh air is at the limit already, so no amount of it is enough. Check the background.")
-    return (release_rate * _molar_volume(temperature, pressure) * mixing_factor / spare).to("m**3/h")
+    return (release_rate * volume_per_mole(temperature, pressure) * mixing_factor / spare).to("m**3/h")
 
 
 def refuse_mixing(mixing_factor):
@@ -181,7 +182,3 @@ def refuse_mixing(mixing_factor):
     if np.any(mixing_factor.m_as("dimensionless") < 1):
         raise RangeProblem("The mixing factor is 1 for perfect mixing and up to 10 for very poor; under 1 there is nothing. "
                            "Type for instance mixing_factor=3.")  # fmt: skip
-
-
-def _molar_volume(temperature, pressure):
-    return gas_volume(Q(1.0, "mol"), temperature, pressure) / Q(1.0, "mol")

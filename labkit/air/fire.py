@@ -261,7 +261,7 @@ def headspace_fraction(hydrogen_volume, headspace_volume, vessel="closed"):
         ``"vented"``: mixed gas is pushed out as hydrogen comes: 1 - exp(-h/V).
 
     Well mixed; hydrogen rises, so the top of a headspace holds more than this.  Raises LabError if
-    a volume can't be used or there is no such vessel.
+    a volume can't be used, is no single value or carries a ±, or there is no such vessel.
 
     Examples
     --------
@@ -269,6 +269,7 @@ def headspace_fraction(hydrogen_volume, headspace_volume, vessel="closed"):
     5.00 %
     """
     chosen(vessel, ("closed", "vented"), "vessel called")
+    refuse_spread("headspace_fraction", hydrogen_volume=hydrogen_volume, headspace_volume=headspace_volume)
     ratio = number(hydrogen_volume, "L") / number(headspace_volume, "L")
     return Q(100 * (ratio / (1 + ratio) if vessel == "closed" else -np.expm1(-ratio)), "percent")
 

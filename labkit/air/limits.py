@@ -5,6 +5,7 @@ below it does no harm.  Limits move, so each is printed with its body and year.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -115,7 +116,8 @@ def limits(gas):
 
     References
     ----------
-    niosh_ammonia, niosh_idlh_1994, osha_acetone_2008, eh40_2013, ontario_limits; limits.csv has one for each.
+    niosh_ammonia, niosh_idlh_1994, osha_acetone_2008, eh40_2013, ontario_limits, hcn_sheet_2011, osha_cs2_2009,
+    so2_sheet_2002; limits.csv has one for each.
 
     Examples
     --------
@@ -251,21 +253,45 @@ def mass_concentration(fraction, gas, temperature="25 °C", pressure="1 atm"):
     if highest > 1 + 1e-9:
         raise RangeProblem(f"A fraction is at most 1, all of the air, but this one is {highest:.4g}. Did you mean ppm? Type for "
                            "instance fraction='25 ppm'.")  # fmt: skip
-    return (fraction.to("") / _molar_volume(temperature, pressure) * _molar_mass(gas)).to("mg/m**3")
+    return (fraction.to("") / volume_per_mole(temperature, pressure) * _molar_mass(gas)).to("mg/m**3")
 
 
 @takes(concentration="[mass concentration] >= 0", temperature="[temperature] > 0", pressure="[pressure] > 0")
 def volume_fraction(concentration, gas, temperature="25 °C", pressure="1 atm"):
     """Return the fraction by volume of a gas from its mass per volume, in ppm; the inverse of ``mass_concentration``.
 
+    Raises what that does; RangeProblem too if there is more of it than pure gas weighs.
+
     >>> print(f"{volume_fraction('1187 mg/m³', 'acetone'):.0f~P}")
     500 ppm
     """
-    return (concentration / _molar_mass(gas) * _molar_volume(temperature, pressure)).to("ppm")
+    fraction = (concentration / _molar_mass(gas) * volume_per_mole(temperature, pressure)).to("ppm")
+    highest = float(np.max(nominal(fraction).m_as("dimensionless"), initial=0.0))
+    if highest > 1 + 1e-9:
+        raise RangeProblem(f"A volume of air can't hold that much: it would be {highest:.4g} times all of the air. Did you mean "
+                           "mg/m³? Type for instance concentration='18 mg/m³'.")  # fmt: skip
+    return fraction
 
 
-def _molar_volume(temperature, pressure):
+def volume_per_mole(temperature="25 °C", pressure="1 atm"):
+    """Return the volume of a mole of ideal gas, in L/mol, from quantities or text; a ± stays, and an array does.
+
+    Raises what ``labkit.chemistry.gas.gas_volume`` does.
+
+    >>> print(f"{volume_per_mole():.2f~P}, {volume_per_mole('20 °C'):.2f~P}")
+    24.47 L/mol, 24.06 L/mol
+    """
     return gas_volume(Q(1.0, "mol"), temperature, pressure) / Q(1.0, "mol")
+
+
+@lru_cache(64)  # a panel asks at every keystroke
+def molar_volume(celsius, atmospheres):
+    """Return the volume of a mole of gas in m³, from plain numbers.
+
+    >>> round(molar_volume(25.0, 1.0), 5)
+    0.02447
+    """
+    return volume_per_mole(Q(celsius, "degC"), Q(atmospheres, "atm")).m_as("m**3/mol")
 
 
 def _molar_mass(gas):
@@ -311,8 +337,11 @@ def refuse_large(value, name):
 
 
 def single(value, need, name):
-    """Return ``value`` as one quantity of dimension ``need``, without array or ``±``: a hazard is not averaged."""
-    value = checked(value, need, name)
+    """Return ``value`` as one quantity of dimension ``need``, without array or ``±``: a hazard is not averaged.
+
+    ``name`` is in words, ``"air changes"``; what to type is said with the argument's own, ``air_changes``.
+    """
+    value = checked(value, need, name.replace(" ", "_"))
     if getattr(value.magnitude, "shape", ()) or not isinstance(value.magnitude, (int, float)):
         shown = printed(value) if is_quantity(value) and not getattr(value.magnitude, "shape", ()) else "an array"
         raise RangeProblem(f"One plain value is needed for ‘{name}’, but it is {shown}. For a guess with two ends "

@@ -257,10 +257,28 @@ def _trace(profile):
             profile = profile()
     if not (hasattr(profile, "minutes") and hasattr(profile, "celsius")):
         return None
-    minutes, celsius = (np.asarray(array, dtype=float) for array in (profile.minutes, profile.celsius))
-    counted = getattr(profile, "counted", None)
-    counted = np.ones(minutes.size - 1, dtype=bool) if counted is None else np.asarray(counted, dtype=bool)
+    try:
+        minutes, celsius = (np.asarray(array, dtype=float) for array in (profile.minutes, profile.celsius))
+        counted = getattr(profile, "counted", None)
+        counted = np.ones(max(minutes.size - 1, 0), dtype=bool) if counted is None else np.asarray(counted, dtype=bool)
+    except (TypeError, ValueError):
+        raise _odd_trace("its times and readings have to be lists of plain numbers, in min and °C") from None
+    if minutes.ndim != 1 or celsius.shape != minutes.shape:
+        raise _odd_trace("it has to have one reading for each time, in two plain lists of the same length")
+    if minutes.size < 2:
+        raise _odd_trace("it needs at least two times with a reading each")
+    if counted.shape != (minutes.size - 1,):
+        raise _odd_trace("‘counted’ has to have one True or False for each stretch between two readings")
+    if not (np.isfinite(minutes).all() and np.isfinite(celsius).all()):
+        raise _odd_trace("some of its times or readings are not numbers; leave those out")
+    if np.any(np.diff(minutes) <= 0):
+        raise _odd_trace("its times have to rise from each reading to the next")
     return minutes, celsius, counted
+
+
+def _odd_trace(why):
+    return RangeProblem(f"This trace of the temperature can't be used: {why}. Or leave the profile out and give a time, as in "
+                        "over='2 h', or take profile='all at once'.")  # fmt: skip
 
 
 def _from_trace(minutes, celsius, counted):

@@ -4,17 +4,15 @@ One well mixed box.  Near the source there is more than the box says, so the box
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from labkit.air.extraction import refuse_mixing
-from labkit.air.limits import LARGEST, limit_fraction, refuse_large, single
+from labkit.air.limits import LARGEST, limit_fraction, molar_volume, refuse_large, single
 from labkit.air.mixing import Mixed
 from labkit.air.release import Release
-from labkit.chemistry.gas import gas_volume
 from labkit.errors import RangeProblem, UnitProblem
-from labkit.units import Q, number, printed, takes
+from labkit.units import Q, nominal, number, printed, takes
 
 
 @dataclass(frozen=True)
@@ -75,17 +73,10 @@ class Room:
     def __str__(self):
         factor = self.mixing_factor.magnitude
         mixed = "perfectly mixed" if factor == 1 else f"mixing factor {factor:.3g}"
-        return f"{printed(self.volume, unit='m³')}, {self.air_changes.magnitude:.3g} air changes an hour, {mixed}"
-
-
-@lru_cache(64)
-def molar_volume(celsius, atmospheres):
-    """Return the volume of a mole of gas in m³, from plain numbers.
-
-    >>> round(molar_volume(25.0, 1.0), 5)
-    0.02447
-    """
-    return gas_volume(Q(1.0, "mol"), Q(celsius, "degC"), Q(atmospheres, "atm")).m_as("m**3")
+        changes = f"{self.air_changes.magnitude:.3g}"
+        return (
+            f"{printed(self.volume, unit='m³')}, {changes} air change{'' if changes == '1' else 's'} an hour, {mixed}"
+        )
 
 
 def excess(room, release, changes=None):
@@ -97,7 +88,7 @@ def excess(room, release, changes=None):
 
 
 class RoomCourse:
-    """The fraction of a gas in a room against time, from the start of a release; made by ``course``.
+    """The fraction of a gas in a room against time, from the start of a release; made by ``room_course``.
 
     Exact for a well mixed room.  All figures include the background.  Print them with ``printed_up``.
     """
@@ -149,7 +140,7 @@ class RoomCourse:
         return f"RoomCourse({self.release.gas} in {self.room})"
 
 
-def course(room, release):
+def room_course(room, release):
     """Return the RoomCourse of a release in a room.
 
     Parameters
@@ -170,12 +161,12 @@ def course(room, release):
     Examples
     --------
     >>> from labkit.units import printed_up
-    >>> shed = course(Room("18 m³", "3 /h"), Release("NH3", [("1 h", "0.2 mol/h")]))
+    >>> shed = room_course(Room("18 m³", "3 /h"), Release("NH3", [("1 h", "0.2 mol/h")]))
     >>> printed_up(shed.peak[0]), printed_up(shed.time_to_clear("25 ppm"))
     ('87 ppm', '25 min')
     """
     if not (isinstance(room, Room) and isinstance(release, Release)):
-        raise UnitProblem("course() needs a Room and a Release, as in course(Room('30 m³', '0.8 /h'), "
+        raise UnitProblem("room_course() needs a Room and a Release, as in room_course(Room('30 m³', '0.8 /h'), "
                           "firing_release('24 g')).")  # fmt: skip
     return RoomCourse(room, release)
 
@@ -186,12 +177,12 @@ def build_up(release_rate, room, time):
 
     .. math:: c = b + \frac{G}{nV}\,(1 - e^{-nt})
 
-    with n the effective air changes and b the background.  ``time`` may be an array.
+    with n the effective air changes and b the background.  ``time`` may be an array, without ±.
 
     Raises
     ------
     UnitProblem, RangeProblem, ReadingProblem
-        If an argument is of another kind, negative, or can't be read, or ``room`` is no Room.
+        If an argument is of another kind, negative, carries a ±, or can't be read, or ``room`` is no Room.
 
     Examples
     --------
@@ -200,6 +191,9 @@ def build_up(release_rate, room, time):
     """
     if not isinstance(room, Room):
         raise UnitProblem("build_up() needs a Room, as in room=Room('30 m³', '0.8 /h').")
+    if nominal(time) is not time:
+        raise RangeProblem("The time has to be plain, without ±: a hazard is not averaged. Type the longest time, or try both "
+                           "ends.")  # fmt: skip
     hours = number(time, "h")
     rate = room.filled(number(single(release_rate, "[amount rate] >= 0", "release rate"), "mol/h"))
     reach = max(float(np.max(hours)), 1.0) + 1.0

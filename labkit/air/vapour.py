@@ -109,13 +109,23 @@ def antoine_pieces(solvent):
 
 
 def antoine_range(solvent):
-    """Return the lowest and highest temperature of the constants of a solvent, in K, as plain numbers."""
+    """Return the lowest and highest temperature of the constants of a solvent, in K, as plain numbers.
+
+    Raises ChoiceProblem if there is no such solvent.
+
+    >>> [round(kelvin) for kelvin in antoine_range("ethanol")]
+    [273, 352]
+    """
     pieces = antoine_pieces(chosen(solvent, solvents(), "solvent called"))
     return pieces[0]["from"], pieces[-1]["to"]
 
 
 def boiling_kelvin(solvent, pascal):
-    """Return the temperature in K at which the vapour pressure is ``pascal``; None outside the constants' range."""
+    """Return the temperature in K at which the vapour pressure is ``pascal``; None outside the constants' range.
+
+    >>> round(boiling_kelvin("acetone", 101325) - 273.15), boiling_kelvin("ethanol", 1.0)
+    (56, None)
+    """
     for piece in antoine_pieces(solvent):
         steepness = piece["A"] - np.log10(pascal / _UNIT[piece["unit"]])
         kelvin = piece["B"] / steepness - piece["C"] if steepness > 0 else np.inf
@@ -261,7 +271,7 @@ def _growth(solvent, temperature, pressure):
     """Return how many times its volume a liquid takes up as vapour; a ± of the pressure stays, and an array does."""
     kelvin = nominal(temperature.to("K")).magnitude
     amount = 1000 * _grams_per_millilitre(solvent, kelvin) / plain_molar_mass(solvent)
-    return amount * _gas_constant() * kelvin / pressure.to("Pa").magnitude
+    return amount * gas_constant() * kelvin / pressure.to("Pa").magnitude
 
 
 @takes(volume_of_liquid="[volume] >= 0", room_volume="[volume] > 0", temperature="[temperature]", pressure="[pressure] > 0")  # fmt: skip
@@ -342,5 +352,10 @@ def air_for(solvent, volume_of_liquid, level="flammable", temperature="25 °C", 
 
 
 @cache
-def _gas_constant():
+def gas_constant():
+    """Return the gas constant in J/(mol K), a plain float.
+
+    >>> round(gas_constant(), 4)
+    8.3145
+    """
     return number(value("constants", "gas constant"), "J/mol/K")

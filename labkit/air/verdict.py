@@ -9,9 +9,8 @@ from html import escape
 
 import numpy as np
 
+from labkit.air.danger import deadly_sentence, fire_sentence, fraction_text
 from labkit.air.extraction import OUTLET
-from labkit.air.fire import LEVELS as FIRE_SHARES
-from labkit.air.fire import flammable_range
 from labkit.air.limits import Limit, gas_words, limits, single, strictest
 from labkit.air.mixing import Mixed
 from labkit.air.release import firing_release, judged_gases, moles_per_gram
@@ -19,8 +18,8 @@ from labkit.air.room import Room, excess
 from labkit.chemistry.formula import molar_mass, subscripted
 from labkit.data import guess
 from labkit.data.cautions import cautions, firing_steps
-from labkit.errors import ChoiceProblem, UnitProblem
-from labkit.units import Note, Q, nominal, printed, printed_down, printed_up, rounded_up, wrapped
+from labkit.errors import UnitProblem
+from labkit.units import Note, Q, nominal, printed, printed_down, printed_up, wrapped
 
 LEVELS = (
     "under the limits, and HNCO still has no safe figure: extraction",
@@ -30,7 +29,6 @@ LEVELS = (
 OUTSIDE = "Fire outdoors or under extraction that leads outside."
 STILL_THERE = "These times do not say when to go back in: gas goes on through the hold, and isocyanic acid (HNCO) may still be there."
 BADLY = 10  # mixing factor of a very poor room, the far end of mixing_factor_range
-PERCENT = 1e4  # ppm; from here on a fraction is printed in percent
 _SHARE_WORDS = {
     "usual": "by the usual route, which a real firing exceeds",
     "at most": "by the most that the atoms allow",
@@ -135,18 +133,6 @@ def time_text(time, none="never over it", endless="never: this room does not cle
     return printed_up(time) if np.isfinite(time.magnitude) else endless
 
 
-def fraction_text(fraction):
-    """Return a fraction of the air rounded up, from 1 % on in percent; where the gas is more than the room, that in words.
-
-    >>> fraction_text(Q(923.7, "ppm")), fraction_text(Q(0.0402, "dimensionless")), fraction_text(Q(1.2, "dimensionless"))
-    ('930 ppm', '4.1 %', 'more gas than the room holds')
-    """
-    ppm = fraction.m_as("ppm")
-    if ppm >= 1e6:
-        return "more gas than the room holds"
-    return f"{rounded_up(ppm / PERCENT, 2)} %" if ppm >= PERCENT else f"{rounded_up(ppm, 2)} ppm"
-
-
 def room_verdict(
     precursor_mass, room, over="2 h", precursor="urea", gas=None, share="at most", profile=None, product="melon"
 ):
@@ -174,6 +160,7 @@ def room_verdict(
     reached, or a limit would be even with the 12 air changes an hour of a good laboratory (or the
     room's own, if more).  All for well mixed air: near the kiln it is worse.  A mixing factor of 1
     promises perfect mixing, and the sentence says what bad mixing would make of it.
+    Whatever is asked of thiourea, ``deadly_sentence`` on its hydrogen cyanide comes second.
 
     References
     ----------
@@ -254,7 +241,10 @@ def _sentence(mass, precursor, share, room, release, level, figures):
     """Return the sentences, a line for each gas and one for what is not judged."""
     when = f"over {printed(release.duration)}" if release.steps else "all at once"
     assumed = " When it comes is assumed; in truth it comes in bursts, most of it early." if release.steps else ""
-    lines = [f"{printed(mass)} of {precursor}, its gas {when}, in {room}: {level}.{assumed}"]
+    lines = [
+        f"{printed(mass)} of {precursor}, its gas {when}, in {room}: {level}.{assumed}",
+        deadly_sentence(mass, precursor, room),
+    ]
     lines += [_of_gas(found, share, room, bool(release.steps)) for found in figures]
     lines += [fire_sentence(found.gas, found.peak, found.peak_at_once) for found in figures]
     if any(found.time_over.magnitude or found.time_to_clear_badly.magnitude for found in figures):
@@ -321,31 +311,6 @@ def _air_sentence(found, room, perfect):
         return (f"No amount of fresh air is enough to hold it at {_strict(found)}: the air from outside brings "
                 f"{fraction_text(room.background)} of its own.")  # fmt: skip
     return f"To thin it to {_strict(found)} takes {printed_up(found.air_needed)} of fresh air{mixing}."
-
-
-def fire_sentence(gas, peak, peak_at_once):
-    """Return what is to be said of fire where a gas reaches a quarter of its lower fire limit; empty where it does not.
-
-    >>> fire_sentence("NH3", Q(3.0, "percent"), Q(3.7, "percent")), fire_sentence("NH3", Q(3.0, "percent"), Q(4.1, "percent"))[:52]
-    ('', 'Fire: 4.1 % of ammonia (NH₃), if it came all at once')
-    """
-    lower = _lower_fire_limit(gas)
-    if lower is None or max(peak, peak_at_once).m_as("percent") < FIRE_SHARES["margin"] * lower:
-        return ""
-    mixed = peak.m_as("percent") >= FIRE_SHARES["margin"] * lower
-    figure = peak if mixed else peak_at_once
-    how = "at or over" if figure.m_as("percent") >= lower else "over a quarter of"
-    return (f"Fire: {fraction_text(figure)} of {gas_words(gas)}{'' if mixed else ', if it came all at once,'} is {how} the lower fire "
-            f"limit, {lower:g} %. No flame, no spark, no switch; inside the kiln and in a duct the gas is far richer.")  # fmt: skip
-
-
-@cache
-def _lower_fire_limit(gas):
-    """Return the lower fire limit in percent, None for what has none."""
-    try:
-        return flammable_range(gas).lower.m_as("percent")
-    except ChoiceProblem:
-        return None
 
 
 def _not_judged(mass, precursor, judged):

@@ -3,6 +3,7 @@
 from functools import lru_cache
 from types import NoneType
 
+from labkit.air.danger import deadly_sentence
 from labkit.air.guessed import printed_range_up, room_ranges
 from labkit.air.limits import gas_words
 from labkit.air.release import GAS_FROM, GAS_TO, firing_release, judged_gases
@@ -157,7 +158,7 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
     lines = [
         Line("Room air", "fired in a room", verdict.level, None,
              f"{origin}, {printed_range(volume)}, {changes}; {printed_up(precursor_mass)} of {precursor}, the most this plan could "
-             f"ask for, without extraction. {OUTSIDE}")
+             f"ask for, without extraction. {deadly_sentence(precursor_mass, precursor, worst)} {OUTSIDE}".replace("  ", " "))
     ]  # fmt: skip
     for figures in verdict.figures:
         found, name = ranges[figures.gas], subscripted(figures.gas)

@@ -7,7 +7,8 @@ slip.  It never raises on a learner's answer.
 from importlib import import_module
 
 from labkit.errors import chosen
-from labkit.exercises.exercise import Exercise, Reply, judged, worked_answer
+from labkit.exercises.exercise import Exercise, worked_answer
+from labkit.exercises.reply import Reply, judged
 from labkit.units import Note
 
 # Workbook number to the module that holds its exercises.

@@ -40,7 +40,7 @@ def _ratio(function):
 EXERCISES = (
     Exercise(
         "4.1",
-        "A powder has a gap of 2.62 eV. At what wavelength is its edge?",
+        "A powder has a gap of 2.62 eV. At what wavelength is its edge? (h c is 1239.84 eV nm.)",
         lambda: wavelength_from_gap("2.62 eV"),
         "1239.84 eV nm over 2.62 eV.",
         slips={
@@ -50,7 +50,7 @@ EXERCISES = (
     ),
     Exercise(
         "4.2",
-        "A paper gives no gap, but an absorption edge at 437 nm. What gap is that?",
+        "A paper gives no gap, but an absorption edge at 437 nm. What gap is that? (h c is 1239.84 eV nm.)",
         lambda: gap_from_wavelength("437 nm"),
         "1239.84 eV nm over 437 nm.",
         slips={
@@ -61,7 +61,7 @@ EXERCISES = (
     Exercise(
         "4.3",
         "A 395 nm lamp shines on powder with a gap of 2.80 eV. How much energy of each photon is left over and turns "
-        "to heat?",
+        "to heat? (h c is 1239.84 eV nm.)",
         _surplus,
         "A photon of 395 nm carries 1239.84 over 395, 3.14 eV. Take 2.80 eV off; of three figures two are left.",
         figures=2,
@@ -74,7 +74,7 @@ EXERCISES = (
     ),
     Exercise(
         "4.4",
-        "How much energy does one mole of photons of 2.85 eV carry?",
+        "How much energy does one mole of photons of 2.85 eV carry? (1 eV for each of a mole is 96.485 kJ/mol.)",
         lambda: molar_energy_from_gap("2.85 eV"),
         "1 eV for each of a mole is 96.485 kJ/mol; take it 2.85 times.",
         slips={
@@ -105,7 +105,7 @@ EXERCISES = (
     Exercise(
         "4.6",
         "Above 2.20 eV standard sunlight has 1101 µmol/m²/s of photons. If each sets one electron going, what current "
-        "per area is that, in mA/cm²?",
+        "per area is that, in mA/cm²? (A mole of electrons is 96 485 C.)",
         _current,
         "Times 96 485 C/mol gives A/m²; a tenth of that number is mA/cm².",
         slips={
@@ -116,7 +116,8 @@ EXERCISES = (
     Exercise(
         "4.7",
         "Above 2.70 eV standard sunlight brings 122 W/m² in 414 µmol/m²/s of photons. A photon is worth 2.70 eV at "
-        "most, the rest of it turns to heat. How much of the 122 W/m² is not lost in this way?",
+        "most, the rest of it turns to heat. How much of the 122 W/m² is not lost in this way? (1 eV for each "
+        "of a mole is 96.485 kJ/mol.)",
         _kept,
         "2.70 eV is 260.5 kJ/mol; times 414 µmol/m²/s.",
         slips={

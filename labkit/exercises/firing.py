@@ -68,7 +68,7 @@ EXERCISES = (
                 lambda: temperature_after("100 min", "20 °C", "600 °C", "80.0 min")
             ),
         },
-        tolerance=0.005,
+        within="1 K",
     ),
     Exercise(
         "2.4",
@@ -100,6 +100,7 @@ EXERCISES = (
                 lambda: ripple(_RIPPLING, "12.0 min", "8.0 min").low
             ),
         },
+        within="1 K",
     ),
     Exercise(
         "2.6",
@@ -114,7 +115,7 @@ EXERCISES = (
                 lambda: probe_temperature("19.778 mV")
             ),
         },
-        tolerance=0.002,
+        within="0.5 K",
     ),
     Exercise(
         "2.7",
@@ -160,6 +161,6 @@ EXERCISES = (
             "You multiplied by 1.8; divide.": lambda: Q((986 - 32) * 1.8, "degC"),
             "That is in kelvin: take off 273.15.": lambda: Q(986.0, "degF").to("degC").magnitude + 273.15,
         },
-        tolerance=0.002,
+        within="0.5 K",
     ),
 )

@@ -54,7 +54,8 @@ EXERCISES = (
     ),
     Exercise(
         "7.2",
-        "High in the hills the barometer shows 842 hPa. What volume do 26.0 µmol of dry hydrogen take at 21.0 °C?",
+        "High in the hills the barometer shows 842 hPa. What volume do 26.0 µmol of dry hydrogen take at 21.0 °C? "
+        "(R is 8.314 J/mol/K.)",
         lambda: hydrogen_volume("26.0 µmol", "21.0 °C", "842 hPa"),
         "n R T over p: 26.0 µmol times 8.314 J/mol/K times 294.15 K over 84 200 Pa.",
         slips={
@@ -70,7 +71,8 @@ EXERCISES = (
     Exercise(
         "7.3",
         "Hydrogen made with a donor, so without oxygen, is collected over water at 30.0 °C: 18.0 mL at 1000 hPa in "
-        "all. Water vapour presses with 42.5 hPa at 30.0 °C. How much hydrogen is it?",
+        "all. Water vapour presses with 42.5 hPa at 30.0 °C. How much hydrogen is it? (R is 8.314 "
+        "J/mol/K.)",
         lambda: _moist(dry_pressure("1000 hPa", "30.0 °C")),
         "The hydrogen alone presses with 1000 less 42.5 hPa. That times 18.0 mL, over 8.314 J/mol/K times 303.15 K.",
         slips={
@@ -86,7 +88,7 @@ EXERCISES = (
     Exercise(
         "7.4",
         "250 mW of light at 420 nm fall on a window for 2.00 h and 4.10 µmol of hydrogen come. What is the apparent "
-        "quantum yield, in percent?",
+        "quantum yield, in percent? (A joule at 420 nm is 3.511 µmol of photons.)",
         _yield,
         "250 mW for 7200 s are 1800 J; at 420 nm a joule is 3.511 µmol of photons. Twice 4.10 µmol over those photons.",
         slips={
@@ -123,9 +125,10 @@ EXERCISES = (
     ),
     Exercise(
         "7.7",
-        "A small electrolyser runs at 0.350 A for 40.0 min. What volume of dry hydrogen is that at 20.0 °C and 1 atm?",
+        "A small electrolyser runs at 0.350 A for 40.0 min. What volume of dry hydrogen is that at 20.0 °C and 1 atm, "
+        "at 24.06 L/mol? (A mole of electrons is 96 485 C.)",
         lambda: hydrogen_volume(hydrogen_from_current("0.350 A", "40.0 min"), "20.0 °C"),
-        "0.350 A for 2400 s are 840 C; over 2 times 96 485 C/mol that is the amount. Then n R T over p, at 293.15 K.",
+        "0.350 A for 2400 s are 840 C; over 2 times 96 485 C/mol that is the amount. Times 24.06 L/mol.",
         slips={
             "One H2 takes two electrons, so divide by 2 times 96 485.": lambda: (
                 2 * hydrogen_volume(hydrogen_from_current("0.350 A", "40.0 min"), "20.0 °C")

@@ -29,7 +29,7 @@ EXERCISES = (
     ),
     Exercise(
         "1.2",
-        "What mass of melon could 84.0 g of urea give at best on the usual route?",
+        "What mass of melon could 84.0 g of urea give at best on the usual route, 12 CO(NH₂)₂ to one C₆H₃N₉?",
         lambda: _theory(84.0),
         "12 CO(NH₂)₂ give one C₆H₃N₉, so 84.0 g times 201.15 over (12 times 60.06).",
         slips={
@@ -41,7 +41,8 @@ EXERCISES = (
     ),
     Exercise(
         "1.3",
-        "64.0 g of urea left 4.10 g of powder. What percentage of theory is that, for melon on the usual route?",
+        "64.0 g of urea left 4.10 g of powder. What percentage of theory is that, for melon on the usual route (27.91 % "
+        "of the mass of urea)?",
         lambda: (Q(4.10, "g") / _theory(64.0)).to("percent"),
         "Theory is 64.0 g times 27.91 %, 17.86 g. Divide 4.10 g by it.",
         slips={
@@ -54,7 +55,8 @@ EXERCISES = (
     ),
     Exercise(
         "1.4",
-        "You want 6.00 g of powder and trust 20.0 % of theory (melon, usual route). How much urea do you weigh?",
+        "You want 6.00 g of powder and trust 20.0 % of theory (melon, usual route: 27.91 % of the mass of urea). How much "
+        "urea do you weigh?",
         lambda: precursor_for_powder("6.00 g", fraction="20 %").likely,
         "6.00 g over (27.91 % times 20.0 %).",
         slips={
@@ -67,7 +69,7 @@ EXERCISES = (
     ),
     Exercise(
         "1.5",
-        "What mass of ammonia leaves with 50.0 g of urea on the usual route to melon?",
+        "What mass of ammonia leaves with 50.0 g of urea on the usual route to melon, 15 NH₃ for 12 CO(NH₂)₂?",
         lambda: _ammonia(50.0).mass.to("g"),
         "12 urea give 15 NH3: 50.0 g over 60.06 g/mol, times 15 over 12, times 17.03 g/mol.",
         slips={
@@ -79,9 +81,10 @@ EXERCISES = (
     ),
     Exercise(
         "1.6",
-        "What volume does that ammonia (50.0 g of urea, usual route to melon) take at 25 °C and 1 atm?",
+        "50.0 g of urea go the usual route to melon, 15 NH₃ for 12 CO(NH₂)₂. What volume does the ammonia take at 25 °C "
+        "and 1 atm, at 24.47 L/mol?",
         lambda: _ammonia(50.0).volume.to("L"),
-        "1.041 mol times 8.314 J/mol/K times 298.15 K over 101325 Pa.",
+        "50.0 g over 60.06 g/mol, times 15 over 12, is 1.041 mol. Times 24.47 L/mol.",
         slips={
             "22.4 L/mol holds at 0 °C; at 25 °C it is 24.5.": lambda: gas_volume(_ammonia(50.0).amount, "0 °C"),
             "The temperature goes in as kelvin: 298.15, not 25.": lambda: _ammonia(50.0).volume.to("L") * 25 / 298.15,
@@ -89,7 +92,7 @@ EXERCISES = (
     ),
     Exercise(
         "1.7",
-        "What mass of melon could 30.0 g of melamine, C₃H₆N₆, give at best?",
+        "What mass of melon could 30.0 g of melamine give at best, 2 C₃H₆N₆ to one C₆H₃N₉?",
         lambda: _theory(30.0, precursor="melamine"),
         "2 C₃H₆N₆ give one C₆H₃N₉ and 3 NH3: 30.0 g times 201.15 over (2 times 126.12).",
         slips={

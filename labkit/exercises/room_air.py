@@ -40,10 +40,11 @@ EXERCISES = (
                 _in_steady_air(0.180, 36.0) - _after("50.0 min")
             ),
         },
+        safe_side="up",
     ),
     Exercise(
         "3.2",
-        "That firing has stopped, and the ammonia stands at 86.0 ppm. With 0.800 air changes an hour and a mixing factor "
+        "A firing has stopped; ammonia stands at 86.0 ppm. With 0.800 air changes an hour and a mixing factor "
         "of 2.00, how long until it is down to 20.0 ppm? Round up, so that nobody goes in too early.",
         lambda: purge_time("0.800 /h", "86.0 ppm", "20.0 ppm", 2.00),
         "Mixing factor over air changes, 2.00 over 0.800 /h, times the natural logarithm of 86.0 over 20.0.",
@@ -58,6 +59,7 @@ EXERCISES = (
                 purge_time("0.800 /h", "86.0 ppm", "20.0 ppm") / 2
             ),
         },
+        safe_side="up",
     ),
     Exercise(
         "3.3",
@@ -76,6 +78,7 @@ EXERCISES = (
                 "0.155 mol/h", "20.0 ppm", 3.00, temperature="0 °C"
             ),
         },
+        safe_side="up",
     ),
     Exercise(
         "3.4",
@@ -93,6 +96,7 @@ EXERCISES = (
                 "1000 ppm", "acetone", "20 °C"
             ),
         },
+        safe_side="down",
     ),
     Exercise(
         "3.5",
@@ -118,6 +122,7 @@ EXERCISES = (
             "That is m³ a minute; an hour has 60.": lambda: Q(4.80, "m**3/h"),
             "You left out the speed of the air.": lambda: Q(720.0, "m**3/h"),
         },
+        safe_side="down",
     ),
     Exercise(
         "3.7",
@@ -134,6 +139,7 @@ EXERCISES = (
                 evaporation("acetone", "43.0 mL", "25.0 m³") * 273.15 / 298.15
             ),
         },
+        safe_side="up",
     ),
     Exercise(
         "3.8",
@@ -148,6 +154,7 @@ EXERCISES = (
             "You took the millilitres as grams; multiply by 0.785 g/mL.": lambda: air_for("ethanol", "55.0 mL") / 0.785,
             "That is acetone's lower limit; ethanol's is 3.10 %.": lambda: air_for("ethanol", "55.0 mL", "2.5 %"),
         },
+        safe_side="up",
     ),
     Exercise(
         "3.9",
@@ -172,5 +179,6 @@ EXERCISES = (
             "A percent is a hundredth, and 4.0 % over 4 is 1.0 %.": lambda: Q(430.0, "mL"),
             "That is a tenth of the limit; a quarter was asked for.": lambda: Q(1.72, "mL"),
         },
+        safe_side="down",
     ),
 )

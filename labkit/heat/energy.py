@@ -12,6 +12,7 @@ from labkit.data import guess, row, value
 from labkit.errors import ChoiceProblem, LabError, RangeProblem, ReadingProblem
 from labkit.heat.kiln import Kiln, trace_of
 from labkit.heat.schedule import Schedule
+from labkit.heat.verdict import clock_text
 from labkit.units import (
     Note,
     Q,
@@ -32,6 +33,8 @@ LONGEST_CURRENCY = 12
 _PER = {"kWh": 1.0, "1kWh": 1.0, "100kWh": 100.0, "MWh": 1000.0}
 _PER_UNIT = re.compile(r" ?(?:/|\bper ) ?(1 ?|100 ?)?(kWh|MWh)\b")
 _WORDS = re.compile(r"[0-9]+(?:[.,][0-9]+)*|,|[^\s0-9,]+")
+_BELOW = re.compile(r"(?:^[^0-9]*|\bto )[-\u2212] ?[.,]?[0-9]")
+_DASHED = re.compile(r"([0-9][0-9.,]*)(?:(?!\bto\b)[^0-9]){0,14}?[-–—\u2212] ?([0-9][0-9.,]*)")
 _TOO_FAST = 1e-6  # share of the power by which rounding may pass the most a kiln has
 
 
@@ -82,7 +85,7 @@ def firing_energy(firing, power, duty=None, kiln=None):
         return _from_kiln(firing, power, kiln)
     duty = guess("duty", "firing") if duty is None else as_range(duty, "[] >= 0", "duty")
     if duty.m_as("dimensionless")[2] > 1:
-        raise RangeProblem("The duty is a share of the time from 0 to 100 %. Type for instance duty='40 % to 60 %'.")
+        raise RangeProblem("The duty is a share of the time from 0 to 100 %. Type for instance 40 % to 60 %.")
     return range_from(
         lambda power, duty, time: (power * time * duty).to("kWh"), power=power, duty=duty, time=_heated_time(firing)
     )
@@ -148,7 +151,7 @@ def _minutes_on(kiln, minutes, celsius, powered):
                 "or use a kiln with a higher ceiling."
             )
         raise RangeProblem(
-            f"The ramp is faster than the kiln can: at {at:.0f} °C, {minutes[worst + 1]:.0f} min from the start, it asks for "
+            f"The ramp is faster than the kiln can: at {at:.0f} °C, {clock_text(Q(minutes[worst + 1], 'min'), np.round)} from the start, it asks for "
             f"{rate[worst]:.2g} °C/min, but this kiln (time constant {tau:.0f} min, ceiling {ceiling:.0f} °C) does at most "
             f"{fastest:.2g} °C/min there. Ask for a slower ramp."
         )
@@ -250,6 +253,10 @@ def tariff(text):
     advice = "Type a tariff such as 0.30 €/kWh or 0.25 to 0.35 €/kWh."
     if not isinstance(text, str) or len(text) > LONGEST_TARIFF:
         raise ReadingProblem(f"This is no tariff: it must be a text of at most {LONGEST_TARIFF} characters. {advice}")
+    if _BELOW.search(text):
+        raise ReadingProblem(f"A price is not below zero. {advice}")
+    if dashed := _DASHED.search(text):
+        raise ReadingProblem(f"Write the word “to” between the ends of a price: {dashed[1]} to {dashed[2]}. {advice}")
     units = {(found[1] or "").strip() + found[2] for found in _PER_UNIT.finditer(text)}
     if len(units) != 1:
         raise ReadingProblem(f"A tariff is a price per kWh, 100 kWh or MWh. {advice}")
@@ -264,7 +271,9 @@ def tariff(text):
         raise ReadingProblem(f"A tariff has one currency, of at most {LONGEST_CURRENCY} letters or a sign. {advice}")
     try:
         amount = read_range(" ".join(kept).replace(" ,", ","), "[]", "the tariff")
-    except LabError:
+    except LabError as problem:
+        if "lower end first" in str(problem):
+            raise ReadingProblem(f"Type the lower end of a price first. {advice}") from None
         raise ReadingProblem(f"The price can't be read. {advice}") from None
     return Tariff(Range(*(Q(end / per, "1/kWh") for end in amount.m_as("dimensionless")), why="typed"), *currencies)
 

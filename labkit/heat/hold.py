@@ -241,8 +241,8 @@ def hold_verdict(kiln, low=None, high=None):
     --------
     >>> from labkit.heat.kiln import Kiln
     >>> print(hold_verdict(Kiln("80 min", "500 °C")))
-    The kiln cannot hold 520 to 580 °C: its ceiling, 500 °C, is below. Raise the
-    power, lower the loss, or use another kiln.
+    The kiln cannot hold 520 to 580 °C: its ceiling, 500 °C, is below. Insulate
+    better or use another kiln; more power is work for a licensed electrician.
     """
     low = value("firing", "window low") if low is None else low
     high = value("firing", "window high") if high is None else high
@@ -260,7 +260,7 @@ def _hold_verdict(kiln, low, high):
     ceiling = kiln.ceiling if isinstance(kiln.ceiling, Range) else printed(kiln.ceiling)
     if max(ceilings) <= bottom:
         return HoldVerdict("cannot hold", f"The kiln cannot hold {window}: its ceiling, {ceiling}, is below. "
-                           "Raise the power, lower the loss, or use another kiln.")  # fmt: skip
+                           "Insulate better or use another kiln; more power is work for a licensed electrician.")  # fmt: skip
     stuck = stuck_words(max(ceilings))
     if min(ceilings) <= bottom:
         words = (f"The kiln may hold {window}, but only if its ceiling, {ceiling}, turns out above it. "

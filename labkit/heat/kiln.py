@@ -59,7 +59,7 @@ class Kiln:
         object.__setattr__(self, "ambient", ambient)
         if number(as_range(self.ceiling, "[temperature]").low, "degC") <= number(ambient, "degC"):
             raise RangeProblem(f"Left on, a kiln settles above the air around it, but this ceiling is {_shown(self.ceiling)} "
-                               f"in air of {printed(ambient)}. Type for instance ceiling='900 °C'.")  # fmt: skip
+                               f"in air of {printed(ambient)}. Type for instance 900 °C as its ceiling.")  # fmt: skip
 
     def __str__(self):
         return (f"Kiln: time constant {_shown(self.time_constant)}, ceiling {_shown(self.ceiling)}, "

@@ -28,6 +28,9 @@ _SAMPLE = 300  # lines looked at
 _MOST_COLUMNS = 200
 _CANDIDATES = (*((separator, decimal) for separator in (b"\t", b";", b",", b" ") for decimal in (b".", b",")
                  if separator != decimal), (b",", b","))  # fmt: skip  # the last for numbers in quotation marks
+_IN_CELLS = re.compile(rb"[0-9] ?(?:\xc2\xb0 ?[CFcf]|\xe2\x84[\x83\x89]|deg ?[CF]|mV|min|[CFKhs])\b")
+_UNITS_IN_CELLS = ("The rows have units in them. Leave the units out of the rows and put them into the heading, such as min;°C above "
+                   "12;551.5.")  # fmt: skip
 _TOKENS = re.compile(r"°\s?[cf]|℃|℉|[^\W\d_]+")
 _TYPE_K = re.compile(r"\btype?[ -]?k\b|\bk[ -]type\b", re.IGNORECASE)  # of the probe, and not kelvin
 _UNITS = {
@@ -103,13 +106,46 @@ def split(line, separator):
     return [field.encode("utf-8", "replace").replace(b"\n", b" ") for field in fields]
 
 
+def _sample(text):
+    """Return the first lines that are not blank, as pairs of their place and their text."""
+    lines = text[:2_000_000].split(b"\n")
+    return [(place, line[:4000]) for place, line in enumerate(lines) if line.strip()][:_SAMPLE]
+
+
 def layout_of(text, column=None):
     """Return the Layout of a log given as UTF-8 bytes.
 
     Raises ReadingProblem if it has no rows of times and readings, or the columns can't be told apart.
     """
-    lines = text[:2_000_000].split(b"\n")
-    sample = [(place, line[:4000]) for place, line in enumerate(lines) if line.strip()][:_SAMPLE]
+    found = _found(text)
+    chosen = _temperature_column(found["numeric"], found["names"], column, found["wide"])
+    names, time, (separator, decimal) = found["names"], found["time"], found["marks"]
+    heading = names[chosen] if chosen < len(names) else ""
+    unit = _unit_in(heading, _UNITS)
+    if unit is None and found["in cells"]:
+        raise ReadingProblem(_UNITS_IN_CELLS)
+    time_unit = _unit_in(names[time[0]], _TIME_UNITS) if names and found["kind"] == "number" else None
+    quoted = b'"' in text and separator != b" "
+    return Layout(_QUOTED if quoted else separator, decimal, found["kind"], time, chosen, found["first"], heading[:40],
+                  unit, time_unit, quoted, separator == b" ", separator)  # fmt: skip
+
+
+def columns_of(text):
+    """Return the columns that could be the temperature, of a log given as UTF-8 bytes: from the number to the heading.
+
+    Raises ReadingProblem as ``layout_of`` does.
+
+    >>> columns_of("min;kiln °C;room °C\\n0;20;20\\n1;25;20".encode())
+    {2: 'kiln °C', 3: 'room °C'}
+    """
+    found = _found(text)
+    names = dict(enumerate(found["names"]))
+    return {place + 1: names.get(place, "") for place in found["numeric"]}
+
+
+def _found(text):
+    """Return what the first lines of a log tell, whichever its column of temperatures is."""
+    sample = _sample(text)
     best, rows = (0, None), []
     for separator, decimal in _CANDIDATES:
         found = [(place, *_seen(split(line, separator), decimal)) for place, line in sample]
@@ -117,9 +153,11 @@ def layout_of(text, column=None):
         score = sum(1 + len(row[3]) for row in found)
         if score > best[0]:
             best, rows = (score, (separator, decimal)), found
+    in_cells = sum(bool(_IN_CELLS.search(line)) for _, line in sample) >= max(len(sample) / 2, 1)
     if not rows:
-        raise ReadingProblem("No line has a time and a reading. A log has rows such as 2026-05-31 14:05;551.5 or, under a "
-                             "heading such as min;°C, 12;551.5.")  # fmt: skip
+        raise ReadingProblem(_UNITS_IN_CELLS if in_cells else (
+            "No line has a time and a reading. A log has rows such as 2026-05-31 14:05;551.5 or, under a heading such as "
+            "min;°C, 12;551.5."))  # fmt: skip
     separator, decimal = best[1]
     (kind, time), _ = Counter((row[1], row[2]) for row in rows).most_common(1)[0]
     rows = [row for row in rows if (row[1], row[2]) == (kind, time)]
@@ -129,14 +167,10 @@ def layout_of(text, column=None):
     if kind == "number":
         time = (_time_column(names),)
     filled = Counter(place for row in rows for place in row[3])
-    numeric = [place for place in sorted(filled) if place not in time and place < _MOST_COLUMNS]
-    chosen = _temperature_column(numeric, names, column, len(names) or width)
-    heading = names[chosen] if chosen < len(names) else ""
-    time_unit = _unit_in(names[time[0]], _TIME_UNITS) if names and kind == "number" else None
-    quoted = b'"' in text and separator != b" "
-    blanks = separator == b" "
-    return Layout(_QUOTED if quoted else separator, decimal, kind, time, chosen, first, heading[:40],
-                  _unit_in(heading, _UNITS), time_unit, quoted, blanks, separator)  # fmt: skip
+    return {
+        "marks": best[1], "kind": kind, "time": time, "first": first, "names": names, "wide": len(names) or width, "in cells": in_cells,
+        "numeric": [place for place in sorted(filled) if place not in time and place < _MOST_COLUMNS],
+    }  # fmt: skip
 
 
 def _seen(fields, decimal):

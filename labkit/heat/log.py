@@ -46,6 +46,8 @@ class KilnLog:
     quantities [time] from the start between which nobody knows what happened; ``notes`` say what was
     taken for what, and why.  ``shift`` is how far (K, low and high) a junction that is only guessed may move the
     readings; ``doubts`` are sentences that leave nothing “enough”, ``remarks`` those that a verdict repeats.
+    ``unit`` is that of the readings as they were taken, ``against`` says so if the heading has another one, and
+    ``impossible`` is why nothing can be said of the firing if most readings are impossible.
     """
 
     trace: Trace
@@ -56,6 +58,9 @@ class KilnLog:
     shift: tuple = (0.0, 0.0)
     doubts: tuple = ()
     remarks: tuple = ()
+    unit: str = ""
+    against: str = ""
+    impossible: str = ""
 
     def words(self):
         """Return in plain sentences what was read, what was left out and what was taken for what."""
@@ -63,7 +68,7 @@ class KilnLog:
         counts = {"rows": size, "kept": size, "skipped": 0, "out of order": 0, "reasons": {}} | self.counts
         reasons = ", ".join(f"{count} × {reason}" for reason, count in counts["reasons"].items() if count)
         lines = [f"{_rows(counts['rows'])} read, {counts['kept']} kept, {counts['skipped']} left out"
-                 + (f" ({reasons})." if reasons else "."), *self.notes]  # fmt: skip
+                 + (f" ({reasons})." if reasons else "."), *filter(None, [self.impossible]), *self.notes]  # fmt: skip
         if counts["out of order"]:
             lines.append(f"{_rows(counts['out of order'])} stood out of order; all were sorted by time.")
         if self.gaps:
@@ -214,6 +219,7 @@ def heat_report(log_or_trace, window=None, lost=None, probe="unknown", hold=None
         edges=_edges(trace, first) if isinstance(log_or_trace, KilnLog) or probe is not None else "",
         coarse=_coarse(trace) if isinstance(log_or_trace, KilnLog) else 0.0, shift=shift,
         doubts=getattr(log_or_trace, "doubts", ()), remarks=getattr(log_or_trace, "remarks", ()),
+        against=getattr(log_or_trace, "against", ""), impossible=getattr(log_or_trace, "impossible", ""),
     )  # fmt: skip
     return HeatReport(window=(Q(low, "degC"), Q(high, "degC")), losses=Q(limits[2], "degC"), lost=lost, hold=hold, **found,
                       peak_time=trace.peak[1], gap_time=trace.gap_time, probe=probe or "", verdict=heat_verdict(facts))  # fmt: skip

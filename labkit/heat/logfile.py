@@ -5,23 +5,21 @@ rows.  The rows are then read all at once as arrays of bytes; only the odd ones 
 in a log is ever evaluated.
 """
 
-import os
 from collections import Counter
-from pathlib import Path
 
 import numpy as np
 
 from labkit.data import value
-from labkit.errors import RangeProblem, ReadingProblem, UnitProblem, chosen
+from labkit.errors import ReadingProblem, chosen
 from labkit.heat.clock import times_read
 from labkit.heat.junction import junction_shift, junction_voltages
-from labkit.heat.layout import MISSING, NUMBER, layout_of
+from labkit.heat.layout import MISSING, NUMBER, columns_of, layout_of
 from labkit.heat.log import LISTED, KilnLog, Skipped
 from labkit.heat.probe import _celsius
+from labkit.heat.source import text_of
 from labkit.heat.trace import Trace
 from labkit.units import Q, checked, nominal, number, printed
 
-LARGEST = 200_000_000  # bytes; beyond it a log is something else
 COLDEST, HOTTEST = -50.0, 1372.0  # °C: no kiln is colder, and type K ends
 UNITS = {"°C": "°C", "degC": "°C", "C": "°C", "°F": "°F", "degF": "°F", "F": "°F", "K": "K", "mV": "mV"}
 TIME_UNITS = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
@@ -88,16 +86,18 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
     least_gap = number(nominal(checked(shortest_gap, "[time] > 0", "shortest_gap", "read_log")), "min")
     colds, junction_note = junction_voltages(junction)
 
-    text = _text(source)
+    text = text_of(source)
     layout = layout_of(text, column)
     written, text = text, layout.tidied(text) + b"\n"
     data = np.frombuffer(text, dtype=np.uint8)
     starts, ends, lines = _rows(data, _filled(written), layout.first)
-    unit, unit_note, doubt = _unit(unit, layout)
+    unit, unit_note, doubt, against = _unit(unit, layout)
     minutes, celsius, reasons, time_note = _columns(data, starts, ends, layout, unit, colds[1], time_unit, day_first)
     order, late = _ordered(minutes, celsius, reasons, rate)
+    impossible = _impossible_words(reasons, unit, layout.unit)
     if order.size < 2:
-        raise ReadingProblem(f"A log needs at least two readings, but only {order.size} of {starts.size} rows could be kept"
+        raise ReadingProblem(f"{impossible} " * bool(impossible)
+                             + f"A log needs at least two readings, but only {order.size} of {starts.size} rows could be kept"
                              f"{_why(reasons)}. Check the unit and the column, or give them: unit='°C', column=2.")  # fmt: skip
     hot = _hot_left_out(minutes, celsius, reasons)
     trace = _trace(minutes[order], celsius[order], least_gap, minutes[hot])
@@ -116,61 +116,10 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
         shift=junction_shift(celsius[order], colds) if unit == "mV" else (0.0, 0.0),
         doubts=tuple(filter(None, (doubt, words if hot.size > 1 else ""))),
         remarks=(words,) if hot.size == 1 else (),
+        unit=unit,
+        against=against,
+        impossible=impossible,
     )  # fmt: skip
-
-
-def _text(source):
-    """Return the log as UTF-8 bytes with one kind of line end."""
-    if isinstance(source, str) and "\n" not in source.strip() and "\r" not in source.strip():
-        source = _path(source)
-    if isinstance(source, os.PathLike):
-        source = _file(Path(source))
-    if isinstance(source, str):
-        raw = source.encode("utf-8", "replace")
-    elif isinstance(source, (bytes, bytearray, memoryview)):
-        raw = _decoded(bytes(source))
-    else:
-        raise UnitProblem(f"read_log() needs a path, the bytes of a file or pasted text, but this is of type "
-                          f"{type(source).__name__}.")  # fmt: skip
-    if len(raw) > LARGEST:
-        raise RangeProblem(f"The log is larger than {LARGEST // 1_000_000} MB. Cut out the firing and read that.")
-    if b"\r" in raw:
-        raw = raw.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-    return raw.removeprefix("\ufeff".encode())
-
-
-def _path(text):
-    name = text.strip()
-    try:
-        if name and Path(name).is_file():
-            return Path(name)
-    except (OSError, ValueError):
-        pass
-    raise ReadingProblem("There is no such file, and one line is no log. Give the path of a log, its bytes, or paste "
-                         "its rows, each with a time and a temperature.")  # fmt: skip
-
-
-def _file(path):
-    try:
-        if path.stat().st_size > LARGEST:
-            raise RangeProblem(f"The file is larger than {LARGEST // 1_000_000} MB. Cut out the firing and read that.")
-        return path.read_bytes()
-    except (OSError, ValueError):
-        raise ReadingProblem("The file can't be opened. Check its path, and that it is a file.") from None
-
-
-def _decoded(raw):
-    """Return bytes of any of the usual encodings as UTF-8."""
-    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return raw.decode("utf-16", "replace").encode("utf-8", "replace")
-    head = raw[:1000]
-    if head.count(0) > len(head) // 4:  # UTF-16 without its mark: every other byte of plain text is zero
-        return raw.decode("utf-16-le" if head[1::2].count(0) > head[::2].count(0) else "utf-16-be", "replace").encode("utf-8", "replace")  # fmt: skip
-    try:
-        raw.decode("utf-8")
-    except UnicodeDecodeError:
-        return raw.decode("latin-1").encode("utf-8")
-    return raw
 
 
 def _filled(written):
@@ -283,14 +232,37 @@ def _unit(unit, layout):
     where = f"column {layout.column + 1}" + (f" (“{layout.name}”)" if layout.name else "")
     if unit:
         said = f", though its heading says {layout.unit}" if layout.unit and layout.unit != unit else ""
-        return unit, f"Temperatures: {where}, in {unit} as you said{said}.", ""
+        against = (f"though the heading says {layout.unit}, the readings were taken to be in {unit}: if the heading is right, "
+                   "this verdict is wrong.") if said else ""  # fmt: skip
+        return unit, f"Temperatures: {where}, in {unit} as you said{said}.", "", against
     if layout.unit:
-        return layout.unit, f"Temperatures: {where}, in {layout.unit} as its heading says.", ""
+        return layout.unit, f"Temperatures: {where}, in {layout.unit} as its heading says.", "", ""
     return (
         "°C",
         f"Temperatures: {where}, taken to be in °C because nothing says otherwise; give unit='°F' if they are not.",
         "No unit stands in the log: its readings were taken to be in °C. If they are in °F or K, this verdict is wrong.",
+        "",
     )
+
+
+def _impossible_words(reasons, unit, heading):
+    """Return a sentence if most rows are impossible readings, so that nothing can be said of the firing; else nothing."""
+    count = int((reasons == _IMPOSSIBLE).sum())
+    if count <= reasons.size / 2:
+        return ""
+    told = f"{count} of {reasons.size} readings cannot be {'millivolts of type K' if unit == 'mV' else f'{unit} of a kiln'}"
+    if heading and heading != unit:
+        return f"{told}; the heading says {heading}. Choose {heading}."
+    return f"{told}: check the unit, the column and the plug of the probe."
+
+
+def log_columns(source):
+    """Return the columns of a log that could be the temperature: from the number, as ``column`` of ``read_log``, to the heading.
+
+    >>> log_columns("min;°C\\n0;20\\n1;25")
+    {2: '°C'}
+    """
+    return columns_of(text_of(source))
 
 
 def _ordered(minutes, celsius, reasons, rate):

@@ -129,7 +129,7 @@ def schedule(*steps, start="20 °C", ambient="20 °C"):
     *steps : str
         ``"to 550 °C at 5 °C/min"`` (up or down), ``"to 550 °C in 2 h"``, ``"hold 3 h"``,
         ``"cool to 60 °C at 2 °C/min"``, and ``"cool to 60 °C with 80 min"``: natural cooling with
-        that time constant.  ``"heat to"`` is understood for ``"to"``.
+        that time constant.  ``"heat to"`` and ``"ramp to"`` are understood for ``"to"``.
     start : quantity [thermometer reading] or text
         Where the first step begins.
     ambient : quantity [thermometer reading] or text
@@ -187,7 +187,7 @@ def _step(text, at, ambient, name):
         rest = words[2:] if len(words) > 1 and words[1].lower() == "for" else words[1:]
         return _made(text, "hold", at, at, number(_value(rest, "[time]", name), "min"), name)
     cools = first == "cool"
-    rest = words[1:] if first in ("cool", "heat") else words
+    rest = words[1:] if first in ("cool", "heat", "ramp") else words
     joints = [place for place, word in enumerate(rest) if word.lower() in ("at", "in", "with")]
     if not rest or rest[0].lower() != "to" or len(joints) != 1:
         raise ReadingProblem(f"{name}, can't be understood. Type a step such as {_EXAMPLES}.")

@@ -12,7 +12,8 @@ from labkit.data import guess, row, sources, table, value
 from labkit.heat.kiln import trace_of
 from labkit.heat.log import KilnLog, _shown
 from labkit.heat.probe import _grade
-from labkit.units import Q, Range, number, printed, printed_up
+from labkit.heat.verdict import clock_text
+from labkit.units import Q, Range, number, printed
 
 NO_RATES = ("No yield is computed from this course: no published rate constants were found here that reach carbon nitride. "
             "Weigh the powder.")  # fmt: skip
@@ -147,7 +148,7 @@ def heat_remarks(firing, covered=True):
     words = [_window_remark(trace), *_loss_remarks(trace, covered, firing), _gas_remark(trace)]
     if number(trace.gap_time, "min") > 0:
         words.append(
-            f"{printed(trace.gap_time)} of the log are gaps in which nobody knows what happened; they are not counted."
+            f"{clock_text(trace.gap_time, np.ceil)} of the log are gaps in which nobody knows what happened; they are not counted."
         )
     return [word for word in [*words, NO_RATES] if word]
 
@@ -164,16 +165,16 @@ def _window_remark(trace):
     over, hold = trace.time_above(high), number(value("firing", "hold"), "min")
     spent = [number(time, "min") for time in (inside, over)]
     if spent[1] > spent[0] or spent[0] < hold <= sum(spent):  # not too little heat, but too much
-        return (f"Above the window: it is {printed(inside)} inside {window} and {printed(over)} above it, where less powder "
+        return (f"Above the window: it is {_clock(inside)} inside {window} and {_clock(over)} above it, where less powder "
                 f"stays ({row('firing', 'window high')['kind']}).")  # fmt: skip
     if spent[0] < hold:
-        hotter = f" and {printed(over)} above it" if number(over, "min") >= 1 else ""
-        return (f"Too short: it is {printed(inside)} inside {window}{hotter}; {usually}. Half-way products may stay in the "
+        hotter = f" and {_clock(over)} above it" if number(over, "min") >= 1 else ""
+        return (f"Too short: it is {_clock(inside)} inside {window}{hotter}; {usually}. Half-way products may stay in the "
                 "powder.")  # fmt: skip
     longer = (
         " It is longer than that, which costs powder." if number(inside, "h") > 1.25 * number(usual.high, "h") else ""
     )
-    return f"It is {printed(inside)} inside {window}; {usually}.{longer}"
+    return f"It is {_clock(inside)} inside {window}; {usually}.{longer}"
 
 
 def _loss_remarks(trace, covered, firing):
@@ -186,19 +187,19 @@ def _loss_remarks(trace, covered, firing):
     words = []
     if number(over["lost"], "min") > 0:
         words.append(
-            f"Too hot: it is {printed(over['lost'])} above {_degrees(lost)}, where carbon nitride decomposes; {_source('lost')}"
+            f"Too hot: it is {_clock(over['lost'])} above {_degrees(lost)}, where carbon nitride decomposes; {_source('lost')}"
         )
     elif may["lost"]:
         words.append(f"Too hot, perhaps: with a probe of unknown grade it may have been above {_degrees(lost)} for up to "
                      f"{may['lost']}, where carbon nitride decomposes; {_source('lost')}")  # fmt: skip
     if number(over["losses"], "min") > 0:
-        words.append(f"It is {printed(over['losses'])} above {_degrees(losses)}, {lid}")
+        words.append(f"It is {_clock(over['losses'])} above {_degrees(losses)}, {lid}")
     elif may["losses"]:
         words.append(
             f"It may have been above {_degrees(losses)} for up to {may['losses']}, with a probe of unknown grade, {lid}"
         )
     if not covered and number(over["open"], "min") > 0:
-        words.append(f"Open, it is {printed(over['open'])} above {_degrees(bare)}: a small open sample held there for long "
+        words.append(f"Open, it is {_clock(over['open'])} above {_degrees(bare)}: a small open sample held there for long "
                      f"leaves almost nothing. Lay a loose lid on, never a tight one. {_source('open loss')}")  # fmt: skip
     elif covered and number(over["open"], "min") > 0:
         words.append("The lid must lie loose: it keeps enough gas near the powder to raise the yield, and a sealed crucible "
@@ -212,7 +213,7 @@ def _may_be_above(trace, limit, firing):
         return ""
     least, share, _, _ = _grade("unknown")
     above = trace._time_above(_shown(number(limit, "degC"), 1, least, share, firing.shift))
-    return printed_up(Q(above, "min"), 3) if above > 0 else ""
+    return clock_text(Q(above, "min"), np.ceil) if above > 0 else ""
 
 
 def _gas_remark(trace):
@@ -227,9 +228,13 @@ def _gas_remark(trace):
     source = f"{sources()[first['source']]['text']} Both gases were seen from {float(seen['starts']):g} °C by {sources()[seen['source']]['text']}"
     if left is None or left <= entered:
         return f"From {begins:g} °C on ammonia and isocyanic acid may come off: the extraction must run from the start. {source}"
-    took = printed(left - entered)
+    took = _clock(left - entered)
     return (f"From {begins:g} to {ends:g} °C, where ammonia and isocyanic acid come off, it takes {took} on the way up: "
             f"the extraction must run from the start and stay on, as gas comes off all the way. {source}")  # fmt: skip
+
+
+def _clock(time):
+    return clock_text(time, np.round)
 
 
 def _degrees(limit):

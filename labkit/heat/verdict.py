@@ -39,7 +39,8 @@ class Facts:
     ``may_be_hot`` whether the probe leaves that open.  ``hidden`` minutes may hide in gaps, which may have
     reached ``gap_tops`` (°C, one for each) and last ``gaps`` minutes.  ``edges`` is where a log is hot: ``begins``, ``ends`` or both.
     ``coarse`` are the minutes from reading to reading where those are too many, else 0; ``shift`` is how
-    far (K) the junction may move the readings; ``doubts`` and ``remarks`` are sentences of the log.
+    far (K) the junction may move the readings; ``doubts`` and ``remarks`` are sentences of the log, and so are
+    ``against``, if its unit was chosen against its heading, and ``impossible``, if most of its readings are.
     """
 
     inside: Range
@@ -60,6 +61,8 @@ class Facts:
     shift: tuple
     doubts: tuple
     remarks: tuple
+    against: str = ""
+    impossible: str = ""
 
     @property
     def gap_top(self):
@@ -74,8 +77,10 @@ class Facts:
 
 def heat_verdict(facts):
     """Return the Verdict on the Facts of a firing."""
+    if facts.impossible:  # a few readings that happen to be possible say nothing of the firing
+        return Verdict("cannot say", facts.impossible)
     found = _hot(facts) or _time(facts)
-    words = [found.sentence, *_said(facts, found.level), *facts.doubts, *facts.remarks]
+    words = [*filter(None, [facts.against]), found.sentence, *_said(facts, found.level), *facts.doubts, *facts.remarks]
     return replace(found, sentence=" ".join(words))
 
 
@@ -146,6 +151,9 @@ def _time(facts):
     if most + facts.hidden >= hold:
         return Verdict("cannot say", f"{times} are short of {needed}, but the gaps of the log could "
                        f"hide the rest. Look at the colour and weigh the powder; if it is pale or heavy, {_AGAIN}.")  # fmt: skip
+    if facts.against:  # by its heading it may have been hot enough, or too hot
+        return Verdict("cannot say", f"{times}; {usual}. Mend the heading if it is wrong; look at the colour and weigh the powder before "
+                       "you heat it any longer.")  # fmt: skip
     missing = clock_text(Q(hold - least, "min"), np.ceil)
     return Verdict("too short", f"{times}; {usual}. To make up for up to {missing}, {_AGAIN}.")
 

@@ -14,11 +14,13 @@ from html import escape as html_escape
 import ipywidgets
 
 from labkit.errors import LabError, RangeProblem, ReadingProblem, chosen
-from labkit.units import EXAMPLES, Q, as_range, checked, nominal, read, split_need, unit_text
+from labkit.units import EXAMPLES, Q, checked, nominal, read, read_range, split_need, unit_text
+from labkit.units.guard import size_fault, typed_text
 from labkit.units.symbols import SYMBOLS
 
 log = logging.getLogger("labkit.panels")
 log.addHandler(logging.NullHandler())  # details go to whoever asks for them, never onto the page
+_ARGUMENT = re.compile(r"\b[a-z_]{1,30}='([^'=]{1,40})'")  # loading='0.5 %', as a line of code has it
 _BEFORE_UNIT = re.compile(r"(?<=[0-9⁰¹²³⁴-⁹)]) (?=([A-Za-zµ°%]+))")
 
 
@@ -30,6 +32,15 @@ def escape(text):
 def set_text(text):
     """Return escaped text in which no line can end between a number and its unit."""
     return escape(_BEFORE_UNIT.sub(lambda gap: "\u00a0" if gap[1] in SYMBOLS else " ", text))
+
+
+def in_plain_words(text):
+    """Return a message of the library as it reads to someone who types into a box and not into a cell.
+
+    >>> in_plain_words("Type for instance loading='0.5 %'.")
+    'Type for instance 0.5 %.'
+    """
+    return _ARGUMENT.sub(r"\1", text)
 
 
 class _Control:
@@ -60,7 +71,8 @@ class _Typed(_Control):
 
     def __init__(self, label, name, start, described, example, kind=ipywidgets.Text):
         super().__init__()
-        self.label, self.name, self.good_text = label, name, start
+        self.label, self.name, self.start, self.good_text = label, name, start, start
+        self._uses, self._idle, self._problem = None, "", ""
         self.box = kind(value=start, description=described, placeholder=example)
         self.message = ipywidgets.HTML().add_class("labkit-message")
         self.view = ipywidgets.VBox([self.box, self.message]).add_class("labkit-control")
@@ -69,21 +81,50 @@ class _Typed(_Control):
     def _typed(self, change):
         text = change["new"]
         try:
-            self.value, self.good_text, problem = *self._accepted(text), ""
+            self.value, self.good_text, self._problem = *self._accepted(text), ""
         except LabError as trouble:
-            problem = str(trouble)
+            self._problem = in_plain_words(str(trouble))
         except Exception:
             log.exception("The text %r could not be read", text)
-            problem = "This cannot be read as a number with a unit."
-        self.note = f"Showing the last good value of {self.label}, {self.good_text}." if problem else ""
-        self.message.value = (
-            f'<div role="alert" aria-live="polite" class="labkit-mistake">{set_text(problem)} '
-            f"Still using {set_text(self.good_text)}.</div>"
-            if problem
-            else ""
-        )
+            self._problem = "This cannot be read as a number with a unit."
+        if self._uses and self._uses[2] and text.strip():
+            choice, options, _ = self._uses
+            if choice.box.value not in options:
+                choice.box.value = options[0]
+        self._tell()
         self._settled()
         self._changed()
+
+    def _tell(self):
+        """Say under the box, and beside the answer, what became of the text."""
+        problem, idle = self._problem, self._idle
+        if idle:
+            self.note = f"{self.label} is not used: {idle}" if self.box.value != self.start else ""
+            kind, said = (
+                'role="status" aria-live="polite" class="labkit-snapped"',
+                f"{problem} Not used: {idle}".strip(),
+            )
+        else:
+            self.note = f"Showing the last good value of {self.label}, {self.good_text}." if problem else ""
+            kind = 'role="alert" aria-live="polite" class="labkit-mistake"'
+            said = f"{problem} Still using {self.good_text}." if problem else ""
+        self.message.value = f"<div {kind}>{set_text(said)}</div>" if said else ""
+
+    def used_with(self, choice, *options, switch=False):
+        """Let the box play a part only while a Choice shows one of the ``options``; else a line under it says so.
+
+        Call it before both are given to a panel.  With ``switch`` typing here chooses the first of the
+        options, so that nobody types in vain.
+        """
+        self._uses = choice, options, switch
+        self._follow()
+        choice.on_change(self._follow)
+
+    def _follow(self):
+        choice, options, _ = self._uses
+        shown = choice.box.value
+        self._idle = "" if shown in options else f"“{choice.label}” says “{shown}”."
+        self._tell()
 
     def _settled(self):
         """Do what has to follow a new value before anyone is told of it."""
@@ -101,35 +142,55 @@ class TypedBox(_Typed):
         A dimension of ``labkit.units.dimensions.EXAMPLES``, with ``> 0`` or ``>= 0`` if wanted.
     name : str, optional
         What a message calls it; the label if left out.
+    example : str, optional
+        What a message, and the label without a ``hint``, give to type; the start if left out.
     ranged : bool
         Take ``4 to 6 g, likely 5 g`` too; ``value`` is then a ``Range``.
     hint : str, optional
         Stands in brackets after the label in place of the usual example.
-    most : str or quantity, optional
-        The largest value, or high end of a range, that makes sense: ``"100 %"``.
+    least, most : str or quantity, optional
+        The smallest and largest value, or ends of a range, that make sense: ``most="100 %"``.
     signed : bool
         Ask for the percent sign: a bare number is a mistake, unless it is zero.
     """
 
-    def __init__(self, label, start, need, name=None, ranged=False, hint=None, most=None, signed=False):
-        self.need, self.ranged, self.signed = need, ranged, signed
-        self.most = checked(most, need, name or label) if most is not None else None
-        words, example = EXAMPLES[split_need(need)[0]]
+    def __init__(
+        self, label, start, need, name=None, ranged=False, hint=None, most=None, signed=False, least=None, example=None
+    ):
+        self.need, self.ranged, self.signed, self.example = need, ranged, signed, example or start
+        self.least, self.most = (
+            checked(end, split_need(need)[0], name or label) if end is not None else None for end in (least, most)
+        )
+        words, example = EXAMPLES[split_need(need)[0]][0], self.example
         unbroken = example.replace(" ", "\u00a0")
-        hint = hint or f"{words}, such as {unbroken}" + (", or a range" if ranged else "")
+        hint = hint or f"{words}, such as {unbroken}" + (", or a range" if ranged and " to " not in example else "")
         super().__init__(label, name or label, start, f"{label} ({hint})", example)
         self.value, _ = self._accepted(start)  # a start that cannot be read is a slip of ours: let it be seen
 
     def _accepted(self, text):
-        value = (as_range if self.ranged else checked)(text, self.need, self.name)
+        value = (read_range if self.ranged else read)(text, self.need, self.name, self.example)
         ends = [nominal(end) for end in (value.ends if self.ranged else (value,))]
-        over = self.most is not None and ends[-1] > self.most
+        name = self.name[:1].upper() + self.name[1:]
+        for end in ends:
+            fault = size_fault(end, self.need)
+            if fault:
+                raise RangeProblem(f"{name} {fault}.")
+        over = self.most is not None and _beyond(ends[-1], self.most, 1)
+        share = self.signed or (self.most is not None and self.most.units == Q(1, "percent").units)
         bare = split_need(self.need)[0] == "[]" and ends[-1].units == Q(1).units and ends[-1].magnitude != 0
-        if bare and (over or self.signed):
+        if share and bare and (over or self.signed):
             raise RangeProblem(_without_sign(ends, self.most))
         if over:
-            raise RangeProblem(f"{self.name} can be {_brief(self.most)} at most.")
+            raise RangeProblem(f"{name} can be {typed_text(self.most)} at most.")
+        if self.least is not None and _beyond(ends[0], self.least, -1):
+            raise RangeProblem(f"{name} has to be {typed_text(self.least)} at least.")
         return value, text.strip().rstrip(" .")  # “2.5 g.” can be read, and a message ends with a stop of its own
+
+
+def _beyond(end, limit, side):
+    """Return True above a limit (``side`` 1) or below it (-1): not for the last bits of 1000000 mL beside 1 m³."""
+    size = limit.magnitude
+    return side * (end.to(limit.units).magnitude - size) > 1e-9 * abs(size)
 
 
 def _without_sign(ends, most):
@@ -137,15 +198,11 @@ def _without_sign(ends, most):
     last = f"{ends[-1].magnitude:g}"
     told = f"{last} without a sign is {100 * ends[-1].magnitude:g} %."
     if most is not None and Q(ends[-1].magnitude, "percent") > most:
-        return f"{told} {_brief(most)} is the most here."
+        return f"{told} {typed_text(most)} is the most here."
     low = "" if ends[0] == ends[-1] else f"{ends[0].magnitude:g} % to "
     if most is not None and ends[-1] > most:
         return f"{told} Type {low}{last} %."
     return f"{told} Type {low}{last} %, or {100 * ends[-1].magnitude:g} % if that is meant."
-
-
-def _brief(quantity):
-    return f"{quantity.magnitude:g} {unit_text(quantity.units)}".strip()
 
 
 class UnitSlider(_Typed):
@@ -219,7 +276,9 @@ class UnitSlider(_Typed):
     def _settled(self):
         self.slider.value = self.value.magnitude
         if not self.note and self._number(self.box.value) != Decimal(str(self.value.magnitude)):
-            self.note = f"{self.label} moves in steps of {_brief(self._quantity(self._step))}: using {self.good_text}."
+            self.note = (
+                f"{self.label} moves in steps of {typed_text(self._quantity(self._step))}: using {self.good_text}."
+            )
             self.message.value = (
                 f'<div role="status" aria-live="polite" class="labkit-snapped">{set_text(self.note)}</div>'
             )

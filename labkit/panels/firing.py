@@ -11,8 +11,9 @@ from labkit.heat.stages import heat_remarks, stage_times
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.panels.texts import LinesBox
 from labkit.plots.firing import firing_picture
-from labkit.units import certain, number, printed
+from labkit.units import Q, certain, number
 
+SHARE, LAG = "the share of the time it is on", "my kiln's time constant and ceiling"
 START = "to 550 °C at 3 °C/min\nhold 3 h\ncool to 60 °C with 75 min"
 # What a remark is about, by how it begins; the first of all is on the window.
 _TOPICS = {
@@ -59,8 +60,11 @@ def firing_answer(steps, covered, power, basis, duty, time_constant, ceiling, pr
     leads += [remark.partition(". ")[0] for remark in remarks if remark.startswith("Open")]
     said = " ".join([f"{printed_times(certain(steps.duration))} in all.", *(f"{lead.rstrip('.')}." for lead in leads)])
     asked = {"duty": duty} if basis == "duty" else {"time_constant": time_constant, "ceiling": ceiling}
+    trouble, spent = _spent(steps, power, asked, price)
+    # A schedule that the kiln can't follow is not what the powder will get, so that comes first.
+    said = f"{trouble} As written, the schedule does this: {said}" if trouble else said
     return Answer(
-        f"{said} {_spent(steps, power, asked, price)}",
+        f"{said} {spent}",
         svg=firing_picture(steps, covered),
         table=firing_table(steps, remarks),
         caution=cautions("firing", "kiln"),
@@ -68,28 +72,54 @@ def firing_answer(steps, covered, power, basis, duty, time_constant, ceiling, pr
 
 
 def _spent(steps, power, asked, price):
-    """Return a sentence on energy and cost, or on why there is none."""
+    """Return (why the kiln can't follow, or nothing; a sentence on energy and cost)."""
+    if "duty" in asked and not asked["duty"].high.magnitude:
+        return "", "A kiln that is on for 0 % of the time takes nothing, and stays cold."
     try:
-        energy = firing_energy(steps, power, **asked if "duty" in asked else {"kiln": Kiln(**asked)})
+        kiln = {} if "duty" in asked else {"kiln": Kiln(**asked)}
+        energy = firing_energy(steps, power, **asked if "duty" in asked else kiln)
     except LabError as problem:
-        return f"No energy is given: {str(problem)[0].lower()}{str(problem)[1:]}"
-    driver = f", spread most by the {energy.driver}" if energy.driver else ""
-    return f"It takes {energy} of electricity{driver}, which costs {cost(energy, price)}."
+        return _out_of_reach(steps, power, problem, **asked), "No energy is given."
+    widest = {"duty": "share of the time it is on"}.get(energy.driver, energy.driver)
+    driver = f"; the widest guess is the {widest}" if widest else ""
+    return "", f"It takes {energy} of electricity and costs {cost(energy, price)}{driver}."
+
+
+def _out_of_reach(steps, power, problem, time_constant, ceiling):
+    """Return a sentence on a schedule that a kiln can't follow, over the ranges that were typed."""
+    peak = number(steps.trace.peak[0], "degC")
+    low, high = (number(end, "degC") for end in (ceiling.low, ceiling.high))
+    if low <= peak:
+        never = "never gets" if high <= peak else "may never get"
+        return (
+            f"This kiln {never} to {peak:.0f} °C: its ceiling is {low:.0f}{f' to {high:.0f}' if low < high else ''} °C."
+        )
+    try:
+        firing_energy(steps, power, kiln=Kiln(time_constant, ceiling).likely)
+    except LabError:
+        return str(problem)
+    return f"At an end of your ranges: {str(problem)[0].lower()}{str(problem)[1:]}"
 
 
 def firing_table(steps, remarks):
     """Return the rows: the steps with their times, what is said of the heat, and when each stage is entered."""
-    rows = [("Step", "Time (h:min)")]
-    rows += [(text, f"{takes}, done after {done}") for text, _, _, takes, done in steps.lines()]
+    rows, passed = [("Step", "Time")], 0.0
+    for step in steps.steps:
+        passed += number(step.duration, "min")
+        rows.append((step.text, f"{_time(step.duration)}, done after {_time(Q(passed, 'min'))}"))
     rows.append(("What the heat does", ""))
     rows += [("window" if remark == remarks[0] else _topic(remark), remark) for remark in remarks]
     rows.append(("When each stage of urea begins", ""))
     for time in stage_times(steps):
-        entered = f"after {printed(time.entered)}" if time.entered is not None else "not reached"
+        entered = f"after {_time(time.entered)}" if time.entered is not None else "not reached"
         rows.append(
             (f"{time.stage.name}, {number(time.stage.starts, 'degC'):g} °C", f"{entered} ({_where(time.stage)})")
         )
     return rows
+
+
+def _time(time):
+    return printed_times(certain(time))
 
 
 def _topic(remark):
@@ -104,24 +134,32 @@ def _where(stage):
 
 
 def firing_panel():
-    """Return the panel of workbook 02 that builds a schedule."""
+    """Return the panel of workbook 02 that builds a schedule.
+
+    What is typed of the share or of the kiln switches the energy to it, so that nothing typed is passed over.
+    """
     low, likely, high = guess("duty", "firing").m_as("percent")
-    usual, share = f"{low:g} % to {high:g} %, likely {likely:g} %", "the share of the time it is on"
+    usual = f"{low:g} % to {high:g} %, likely {likely:g} %"
+    basis = Choice("Energy from", {SHARE: "duty", LAG: "kiln"}, SHARE)
+
+    controls = {
+        "steps": LinesBox("Steps", START, read_schedule, "one a line; also “to 550 °C in 2 h”"),
+        "covered": Choice("Lid", {"on, loose": True, "off": False}, "on, loose"),
+        "power": TypedBox("Power of the kiln", "1.5 kW", "[power] > 0", name="The power", ranged=True,
+                          hint="such as 1.5 kW, or a range"),
+        "basis": basis,
+        "duty": TypedBox("Share of the time on", usual, "[] >= 0", name="The share of the time on", ranged=True,
+                           most="100 %", signed=True, hint="0 to 100 %, or a range"),
+        "time_constant": TypedBox("Time constant", "70 to 76 min", "[time] > 0", name="The time constant",
+                                    ranged=True, hint="from your own fit, or a range"),
+        "ceiling": TypedBox("Ceiling", "780 to 805 °C", "[temperature]", name="The ceiling", ranged=True,
+                              hint="where it would settle, left on"),
+        "price": LinesBox("Tariff", "0.30 €/kWh", tariff, "such as 0.25 to 0.35 €/kWh", rows=1),
+    }  # fmt: skip
+    for name, words in (("duty", SHARE), ("time_constant", LAG), ("ceiling", LAG)):
+        controls[name].used_with(basis, words, switch=True)
     return Panel(
         "What does this schedule do, how long does it take and what does it cost?",
-        {
-            "steps": LinesBox("Steps", START, read_schedule, "one a line; also “to 550 °C in 2 h”"),
-            "covered": Choice("Lid", {"on, loose": True, "off": False}, "on, loose"),
-            "power": TypedBox("Power of the kiln", "1.5 kW", "[power] > 0", name="The power", ranged=True,
-                              hint="such as 1.5 kW, or a range"),
-            "basis": Choice("Energy from", {share: "duty", "my kiln's lag": "kiln"}, share),
-            "duty": TypedBox("Share of the time on", usual, "[] >= 0", name="The share of the time on", ranged=True,
-                             most="100 %", signed=True, hint="0 to 100 %, or a range"),
-            "time_constant": TypedBox("Lag: time constant", "70 to 76 min", "[time] > 0", name="The time constant",
-                                      ranged=True, hint="from your own fit, or a range"),
-            "ceiling": TypedBox("Lag: ceiling", "780 to 805 °C", "[temperature]", name="The ceiling", ranged=True,
-                                hint="where it would settle, left on"),
-            "price": LinesBox("Tariff", "0.30 €/kWh", tariff, "such as 0.25 to 0.35 €/kWh", rows=1),
-        },
+        controls,
         firing_answer,
-    )  # fmt: skip
+    )

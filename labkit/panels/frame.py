@@ -13,7 +13,7 @@ from importlib.resources import files
 import ipywidgets
 
 from labkit.errors import LabError
-from labkit.panels.controls import Choice, TypedBox, UnitSlider, escape, log, set_text
+from labkit.panels.controls import Choice, TypedBox, UnitSlider, escape, in_plain_words, log, set_text
 
 __all__ = ["CSS", "STUCK", "Answer", "Choice", "Panel", "TypedBox", "UnitSlider"]
 
@@ -102,7 +102,7 @@ class Panel:
             shown |= _markup(answer)
             self.sentence, kind = answer.sentence, "labkit-good"
         except LabError as problem:
-            self.sentence = str(problem)
+            self.sentence = in_plain_words(str(problem))
         except Exception as trouble:
             log.exception("The panel “%s” could not answer", self.title)
             self.trouble, self.sentence = trouble, STUCK

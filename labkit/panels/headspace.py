@@ -6,7 +6,7 @@ from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.plots.headspace import headspace_picture
-from labkit.units import Q, nominal, number, printed, printed_down, printed_up, rounded_down, rounded_up
+from labkit.units import Q, nominal, number, printed, printed_down, printed_up, read, rounded_down, rounded_up
 
 _LABELS = {
     "hydrogen_volume": "Hydrogen collected over water",
@@ -14,9 +14,9 @@ _LABELS = {
     "temperature": "Temperature of the gas",
 }
 _SIZES = (  # argument, unit, least, most, what to say
-    ("hydrogen_volume", "mL", 1e-3, 1e6, "The hydrogen has to be between 0.001 mL and 1 m³."),
-    ("headspace_volume", "mL", 0.1, 1e6, "The air over the water has to be between 0.1 mL and 1 m³."),
-    ("temperature", "K", 274.15, 333.15, "The temperature of the gas has to lie between 1 and 60 °C."),
+    ("hydrogen_volume", "mL", "0.001 mL", "1 m³", "The hydrogen has to be between 0.001 mL and 1 m³."),
+    ("headspace_volume", "mL", "0.1 mL", "1 m³", "The air over the water has to be between 0.1 mL and 1 m³."),
+    ("temperature", "K", "1 °C", "60 °C", "The temperature of the gas has to lie between 1 and 60 °C."),
 )
 _OXIDISERS = {"air, and the oxygen of the split water": "oxygen", "air alone": "air"}
 _LEVELS = (
@@ -62,7 +62,7 @@ def headspace_answer(hydrogen_volume, headspace_volume, temperature, oxidiser):
         ("Air in all to thin it, well mixed:", "", ""),
         *((f"{number(limits.lower, 'percent') * LEVELS[level]:g} %", air[level], words) for level, words in _LEVELS),
     )  # fmt: skip
-    alt = (f"Hydrogen in percent of the gas as a bar up to {share}, on a logarithmic axis, beside the range that burns, "
+    alt = (f"Hydrogen in percent of the gas, {share}, as a bar on a logarithmic axis, beside the range that burns, "
            f"{burns}, and a line at {number(limits.margin, 'percent'):g} %, where to stop collecting.")  # fmt: skip
     svg = headspace_picture(ends, [number(end, "percent") for end in (limits.lower, limits.upper)],
                             number(limits.margin, "percent"), alt)  # fmt: skip
@@ -94,16 +94,21 @@ def _refuse_odd(given):
         if nominal(quantity) is not quantity:
             raise RangeProblem(f"One plain value is needed for “{_LABELS[name]}”, without ±. Type the end that is worse.")  # fmt: skip
     for name, unit, least, most, words in _SIZES:
-        if not least <= number(given[name], unit) <= most:
+        low, high = (number(read(end), unit) for end in (least, most))
+        if not low * (1 - 1e-9) <= number(given[name], unit) <= high * (1 + 1e-9):  # but for the last bits
             raise RangeProblem(words)
 
 
 def headspace_panel():
     """Return the panel of workbook 03 about hydrogen over water."""
-    controls = {
-        "hydrogen_volume": TypedBox(_LABELS["hydrogen_volume"], "28 mL", "[volume] > 0", hint="such as 5 mL"),
-        "headspace_volume": TypedBox(_LABELS["headspace_volume"], "360 mL", "[volume] > 0", hint="such as 500 mL"),
-        "temperature": TypedBox(_LABELS["temperature"], "23 °C", "[temperature]", hint="such as 20 °C"),
-        "oxidiser": Choice("It can mix with", _OXIDISERS, next(iter(_OXIDISERS))),
+    starts = {
+        "hydrogen_volume": ("28 mL", "5 mL"),
+        "headspace_volume": ("360 mL", "500 mL"),
+        "temperature": ("23 °C", "20 °C"),
     }
+    controls = {
+        **{name: TypedBox(_LABELS[name], starts[name][0], "[temperature]" if unit == "K" else "[volume] > 0",
+                          hint=f"such as {starts[name][1]}", least=least, most=most) for name, unit, least, most, _ in _SIZES},
+        "oxidiser": Choice("It can mix with", _OXIDISERS, next(iter(_OXIDISERS))),
+    }  # fmt: skip
     return Panel("Would this hydrogen burn, and when is it time to stop?", controls, headspace_answer)

@@ -19,12 +19,12 @@ from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.plots.jar import jar_picture
-from labkit.units import Q, nominal, number, printed, printed_down, printed_up, rounded_down, rounded_up
+from labkit.units import Q, nominal, number, printed, printed_down, printed_up, read, rounded_down, rounded_up
 
 _SIZES = (  # argument, unit, least, most, what to say
-    ("liquid_volume", "mL", 0.01, 2e4, "The solvent has to be between 0.01 mL and 20 L."),
-    ("jar_volume", "mL", 1, 1e5, "The jar has to hold between 1 mL and 100 L."),
-    ("room_volume", "m**3", 1, 1e5, "The room has to be between 1 and 100 000 m³."),
+    ("liquid_volume", "mL", "0.01 mL", "20 L", "The solvent has to be between 0.01 mL and 20 L."),
+    ("jar_volume", "mL", "1 mL", "100 L", "The jar has to hold between 1 mL and 100 L."),
+    ("room_volume", "m**3", "1 m³", "100000 m³", "The room has to be between 1 and 100 000 m³."),
 )
 _LABELS = {
     "liquid_volume": "Solvent in it when shut",
@@ -176,7 +176,7 @@ def _plain(solvent, given):
     sizes = []
     for name, unit, least, most, words in _SIZES:
         sizes.append(number(given[name], unit))
-        if not least <= sizes[-1] <= most:
+        if not number(read(least), unit) * (1 - 1e-9) <= sizes[-1] <= number(read(most), unit) * (1 + 1e-9):
             raise RangeProblem(words)
     liquid, jar, room = sizes
     if liquid >= jar:
@@ -194,12 +194,13 @@ def _plain(solvent, given):
 
 def jar_panel():
     """Return the panel of workbook 03 about a jar of solvent."""
+    ends = {name: {"least": least, "most": most} for name, _, least, most, _ in _SIZES}
     controls = {
         "solvent": Choice("Solvent", solvents(), "acetone"),
-        "liquid_volume": TypedBox(_LABELS["liquid_volume"], "65 mL", "[volume] > 0", hint="such as 40 mL"),
-        "jar_volume": TypedBox(_LABELS["jar_volume"], "280 mL", "[volume] > 0", hint="such as 500 mL"),
+        "liquid_volume": TypedBox(_LABELS["liquid_volume"], "65 mL", "[volume] > 0", hint="such as 40 mL", **ends["liquid_volume"]),
+        "jar_volume": TypedBox(_LABELS["jar_volume"], "280 mL", "[volume] > 0", hint="such as 500 mL", **ends["jar_volume"]),
         "closed_at": TypedBox(_LABELS["closed_at"], "19 °C", "[temperature]", hint="such as 20 °C"),
         "warmed_to": TypedBox(_LABELS["warmed_to"], "38 °C", "[temperature]", hint="such as 40 °C"),
-        "room_volume": TypedBox(_LABELS["room_volume"], "34 m³", "[volume] > 0", hint="such as 30 m³"),
-    }
+        "room_volume": TypedBox(_LABELS["room_volume"], "34 m³", "[volume] > 0", hint="such as 30 m³", **ends["room_volume"]),
+    }  # fmt: skip
     return Panel("What stands in a jar of solvent, and what would it do to the room?", controls, jar_answer)

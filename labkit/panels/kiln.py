@@ -4,18 +4,20 @@ from dataclasses import replace
 from functools import lru_cache
 from math import ceil, floor, log
 
-from labkit.data import value
+from labkit.data import guess, value
 from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
 from labkit.heat.hold import hold_verdict, ripple, stuck_words
 from labkit.heat.kiln import Kiln, course
 from labkit.heat.log import printed_times
 from labkit.panels.frame import Answer, Panel, TypedBox, UnitSlider
-from labkit.plots.course import degrees
-from labkit.plots.kiln import kiln_picture
+from labkit.plots.course import degrees, limit_words
+from labkit.plots.kiln import MOST_BLOCKS, kiln_picture, reach
 from labkit.units import Q, Range, as_range, certain, nominal, number, number_text, printed_down
 
 HOTTEST = 2000  # °C
+NEARLY = 0.9  # share of the time inside from which a rhythm needs a touch only; our choice
+LONGER = 1.25  # times the longest usual hold from which that is said, as in the remarks on a schedule
 WARM_UP = 5  # time constants after which a kiln is as good as settled: it is not left on for longer
 _WIDE = "The swing is wider than the window: take shorter times for both."
 _LEAD = {
@@ -24,13 +26,23 @@ _LEAD = {
 }
 
 
+class WindowBox(TypedBox):
+    """A box for a window, which has two ends and ends where powder is left; what is refused never becomes the last good value."""
+
+    def _accepted(self, text):
+        window, text = super()._accepted(text)
+        window_ends(window)
+        return window, text
+
+
 def window_ends(window):
-    """Return (low, high) of a window in °C, as plain numbers; RangeProblem if it has no two ends."""
+    """Return (low, high) of a window in °C, as plain numbers; RangeProblem if powder can't be fired in it."""
     low, high = (number(end, "degC") for end in (window.low, window.high))
     if not low < high:
         raise RangeProblem("A window has two ends. Type for instance 520 to 580 °C.")
-    if high > HOTTEST:
-        raise RangeProblem(f"No kiln is followed beyond {HOTTEST} °C here. Type for instance 520 to 580 °C.")
+    lost = number(value("firing", "lost"), "degC")
+    if high > lost:
+        raise RangeProblem(f"Above {lost:g} °C the powder is lost, so the window has to end below that.")
     return low, high
 
 
@@ -56,16 +68,24 @@ def kiln_answer(time_constant, ceiling, ambient, window, on, off, hold):
     swings = [ripple(one, on, off) for one in ones]  # the likely kiln first, then the ends of what is guessed
     firing, switching, inside = _firing(ones[0], swings[0], ends, *minutes)
     insides = [inside, *(_firing(*pair, ends, *minutes)[2] for pair in zip(ones[1:], swings[1:]))]
-    low, high = (number(end, "degC") for end in (swings[0].low, swings[0].high))
+    low, high = _outward(swings[0])
     named, rhythm = f"{degrees(ends[0])} to {degrees(ends[1])} °C", f"{_minutes(on)} on and {_minutes(off)} off"
     lead = _LEAD.get(verdict.level, verdict.sentence).format(window=named)
-    sentence = (f"{lead} With {rhythm} it settles to a swing between {low:.0f} and {high:.0f} °C, and of {_time(hold)} in this "
-                f"rhythm it is inside for {_clock(inside)} ({_percent(inside / minutes[2])}). "
-                f"{_advice(swings, ends, losses, lost)}").strip()  # fmt: skip
+    if ends[1] > losses:
+        lead = f"{lead} Above {losses:g} °C powder is being lost, with more hydrogen cyanide."
+    advice = _advice(swings, ends, losses, lost, inside / minutes[2], verdict.level != "cannot hold")
+    said = (lead, f"With {rhythm} it settles to a swing between {low} and {high} °C, and of {_time(hold)} in this rhythm it is inside "
+            f"for {_clock(inside)} ({_percent(inside / minutes[2])}).", advice, _longer(inside))  # fmt: skip
+    sentence = " ".join(filter(None, said))
+    drawn = [limit for limit in (losses, lost) if limit < reach(firing, ends)[1]]
+    blocks = _blocks(switching)
+    strip = (
+        "Blocks above show when it is on." if len(blocks) <= MOST_BLOCKS else "It is on and off too often to draw each."
+    )
     alt = (f"Temperature against time: from {degrees(firing.celsius[0])} °C left on for {_clock(firing.minutes[1])} to "
            f"{firing.celsius[1]:.0f} °C, then {_minutes(off)} off and {_minutes(on)} on in turn for {_time(hold)}, at last between "
-           f"{low:.0f} and {high:.0f} °C, beside a band from {named}.")  # fmt: skip
-    svg = kiln_picture(firing, ends, (losses, lost), _blocks(switching), alt)
+           f"{low} and {high} °C, beside a band from {named}. {strip}{limit_words(drawn, losses)}")  # fmt: skip
+    svg = kiln_picture(firing, ends, (losses, lost), blocks, alt)
     table = _table(kiln, ones, verdict, swings, insides, ends, hold)
     return Answer(sentence, svg, table, f"{_stuck(ones)}{cautions('firing', 'kiln')}")
 
@@ -121,7 +141,21 @@ def _blocks(switching):
     return found
 
 
-def _advice(swings, ends, losses, lost):
+def _outward(swing):
+    """Return the lowest and the highest reading of a swing in whole °C, rounded outward: the high end is a hazard."""
+    return floor(number(swing.low, "degC")), ceil(number(swing.high, "degC"))
+
+
+def _longer(inside):
+    """Return what is to be said of a rhythm kept up for longer than is usual, or nothing."""
+    usual = guess("holds", "hold")
+    if inside <= LONGER * number(usual.high, "min"):
+        return ""
+    return f"{number(usual.low, 'h'):g} to {number(usual.high, 'h'):g} h inside are usual (common practice); longer costs powder."
+
+
+def _advice(swings, ends, losses, lost, share, able):
+    """Return what to change in a rhythm that is inside for a ``share`` of the time; ``able`` is whether the kiln gets there."""
     low, high = (number(end, "degC") for end in (swings[0].low, swings[0].high))
     hottest = max(number(swing.high, "degC") for swing in swings)
     for limit, what in ((lost, "where the powder is lost"), (losses, "from where powder is being lost")):
@@ -133,8 +167,14 @@ def _advice(swings, ends, losses, lost):
     under, over = low < ends[0], high > ends[1]
     if under and over:
         return _WIDE
+    if under and not able:  # no rhythm helps
+        return ""
+    if under and share >= NEARLY:
+        return "It dips a little below the window: leave it on a little longer, or off for a little less."
     if under:
         return "That is too little heat: leave it on longer, or off for less."
+    if over and share >= NEARLY:
+        return "It rises a little above the window: leave it on for a little less, or off a little longer."
     return "That is too much heat: leave it on for less, or off longer." if over else ""
 
 
@@ -206,7 +246,8 @@ def kiln_panel():
                                   most="7 day"),
         "ceiling": TypedBox("Ceiling", "880 °C", "[temperature]", ranged=True, hint="where it settles if left on; such as 900 °C, or a range", most=f"{HOTTEST} °C"),
         "ambient": TypedBox("Air around it", "18 °C", "[temperature]", hint="such as 20 °C"),
-        "window": TypedBox("Window", "520 to 580 °C", "[temperature]", ranged=True, hint="where the powder forms: 520\u00a0to\u00a0580\u00a0°C"),
+        "window": WindowBox("Window", "520 to 580 °C", "[temperature]", ranged=True,
+                            hint="where the powder forms: 520\u00a0to\u00a0580\u00a0°C"),
         "on": UnitSlider("On for", "min", 0.5, 30, 0.5, 8),
         "off": UnitSlider("Off for", "min", 0.5, 30, 0.5, 5),
         "hold": TypedBox("Time in this rhythm", "3 h", "[time] > 0", most="48 h"),

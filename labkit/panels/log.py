@@ -7,17 +7,17 @@ import numpy as np
 
 from labkit.data import value
 from labkit.data.cautions import cautions
-from labkit.errors import LabError, RangeProblem, ReadingProblem
-from labkit.heat.junction import JUNCTION
+from labkit.errors import LabError, ReadingProblem
+from labkit.heat.junction import HIGHEST, JUNCTION, LOWEST
 from labkit.heat.log import heat_report, printed_times
-from labkit.heat.logfile import read_log
+from labkit.heat.logfile import log_columns, read_log
 from labkit.heat.probe import probes
 from labkit.heat.verdict import gap_text
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
-from labkit.panels.kiln import window_ends
+from labkit.panels.kiln import WindowBox, window_ends
 from labkit.panels.texts import FileBox
-from labkit.plots.course import degrees
-from labkit.plots.log import log_picture
+from labkit.plots.course import degrees, limit_words
+from labkit.plots.log import log_picture, reach
 from labkit.units import Q, Range, as_range, certain, nominal, number, printed
 
 PATH = "data/invented_firing_log.csv"
@@ -28,7 +28,7 @@ EXAMPLE = "min;°C\n0;20\n60;430\n120;550\n180;552"
 UNITS = {"as its heading says": None, "°C": "°C", "°F": "°F", "mV of type K": "mV"}
 TIMES = {"as the log says": None, "minutes": "min", "hours": "h", "seconds": "s"}
 DATES = {"as the log tells": None, "day before month": True, "month before day": False}
-COLUMNS = {"found by its heading": None} | {f"number {place}": place for place in range(2, 11)}
+FOUND = "found by its heading"
 _SHOWN = 12  # rows left out, and gaps, that are listed; all are counted
 _LONGEST = 60  # signs of a row that are shown
 # What read_log asks to be typed in a cell, as a panel has it.
@@ -65,26 +65,46 @@ def log_answer(log, window, hold, probe, unit, junction, times, dates, column):
     name, content = log
     ends = window_ends(window)
     losses, lost = (number(value("firing", limit), "degC") for limit in ("losses", "lost"))
-    if ends[1] > lost:
-        raise RangeProblem(f"Above {lost:g} °C the powder is lost, so the window has to end below that.")
-    # A text typed goes as bytes, so that it is never taken for the path of a file.
-    raw = content.encode("utf-8", "replace") if isinstance(content, str) else content
-    read, spikes = _reading(
-        raw, unit, as_range(junction, "[temperature]", "junction").m_as("degC"), times, dates, column
-    )
+    read, spikes = _reading(_raw(content), unit, _span(junction), times, dates, column)
     report = heat_report(read, tuple(Q(end, "degC") for end in ends), probe=probe, hold=nominal(hold))
     verdict, counts = report.verdict, read.counts
     level = verdict.level.replace(": ", ", and ").capitalize()
     peak = f"{number(report.peak.likely, 'degC'):.0f} °C"
+    # A few readings that happen to be possible are no peak.
+    top = "" if read.impossible else f" The peak was {peak}."
     out = f"{counts['skipped']} of {counts['rows']} rows were left out" if counts["skipped"] else "No row was left out"
     holes = f", and {_gap_words(read)}" if read.gaps and _gap_words(read) not in verdict.sentence else ""
-    sentence = f"{level}: {verdict.sentence} The peak was {peak}. {out}{holes}."
+    sentence = f"{level}: {verdict.sentence}{top} {out}{holes}.{_junction_words(read, unit, junction)}"
     named = f"{degrees(ends[0])} to {degrees(ends[1])} °C"
+    drawn = [limit for limit in (losses, lost) if limit < reach(read.trace, ends)[1]]
     alt = (f"Temperature against time of {name}, over {_time(read.trace.duration)}: it peaks at {peak} after {_time(report.peak_time)} "
-           f"and is inside the band from {named} for {printed_times(report.inside)}; {len(read.gaps)} gaps, and {spikes[0].size} "
-           "readings left out as open marks.")  # fmt: skip
+           f"and is inside the band from {named} for {printed_times(report.inside)}; {_many(len(read.gaps), 'gap')}, and "
+           f"{_many(spikes[0].size, 'reading')} left out as open marks.{limit_words(drawn, losses)}")  # fmt: skip
     svg = log_picture(read.trace, ends, (losses, lost), spikes, alt)
     return Answer(sentence, svg, _table(name, read, report), cautions("firing", "kiln"))
+
+
+def _raw(content):
+    """Return the bytes of a log; a text typed goes as bytes, so that it is never taken for the path of a file."""
+    return content.encode("utf-8", "replace") if isinstance(content, str) else content
+
+
+def _span(junction):
+    return as_range(junction, "[temperature]", "junction").m_as("degC")
+
+
+def _junction_words(read, unit, junction):
+    """Return a sentence on a junction of one's own that changes nothing as the log has no voltages, or nothing.
+
+    Of a unit that was chosen the box itself says so.
+    """
+    if unit or read.unit == "mV" or _span(junction) == _span(JUNCTION):
+        return ""
+    return f" The junction of {as_range(junction, '[temperature]')} is not used: the readings are in {read.unit}, not in mV."
+
+
+def _many(count, what):
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def _reading(raw, unit, junction, times, dates, column):
@@ -130,7 +150,7 @@ def _time(time):
 def _table(name, read, report):
     counts = read.counts
     rows = [("What", "How much")]
-    rows += [(what, text) for what, text in report.rows()]
+    rows += [] if read.impossible else report.rows()
     rows.append((f"What was read from {name}:", ""))
     rows.append(("rows", f"{counts['rows']} read, {counts['kept']} kept, {counts['skipped']} left out"))
     rows += [(f"left out: {reason}", f"{count}") for reason, count in counts["reasons"].items() if count]
@@ -145,7 +165,8 @@ def _table(name, read, report):
     for note in read.notes:
         what, _, words = note.partition(": ") if ": " in note[:20] else ("note", "", note)
         rows.append((what.lower(), _reworded(words)))
-    rows.append(("probe", f"{_probe_words(report)} The ranges above are what that leaves open."))
+    if not read.impossible:
+        rows.append(("probe", f"{_probe_words(report)} The ranges above are what that leaves open."))
     return tuple(rows)
 
 
@@ -158,6 +179,34 @@ def _probe_words(report):
 def _short(text):
     tidy = "".join(sign if sign.isprintable() else "□" for sign in text.replace("\t", " ").replace("\x1f", " "))
     return tidy if len(tidy) <= _LONGEST else f"{tidy[:_LONGEST]}…"
+
+
+class ColumnChoice(Choice):
+    """A list of the columns that a log has, which follows the log."""
+
+    def __init__(self, label, files):
+        self._files, self._columns = files, {}
+        super().__init__(label, self._offered(), FOUND)
+        files.on_change(self._follow)
+
+    def _offered(self):
+        """Return the words for each column, with its number."""
+        try:
+            self._columns = log_columns(_raw(self._files.value[1]))
+        except LabError:  # what is wrong with the log is told beside it
+            self._columns = {}
+        return {FOUND: None} | {
+            f"{place}" + (f", “{_short(name)}”" if name else ""): place for place, name in self._columns.items()
+        }
+
+    def _follow(self):
+        self._values = self._offered()
+        if list(self._values) != list(self.box.options):
+            chosen = self.box.value if self.box.value in self._values else FOUND
+            # One change in all: in between, an answer would be given for a column that is not chosen.
+            with self.box.hold_trait_notifications():
+                self.box.options = list(self._values)
+                self.box.value = chosen
 
 
 def given_log(path=PATH):
@@ -178,17 +227,20 @@ def log_panel(path=PATH):
     hold = value("firing", "hold")
     window = (f"{degrees(number(value('firing', 'window low'), 'degC'))} to "
               f"{degrees(number(value('firing', 'window high'), 'degC'))} °C")  # fmt: skip
+
+    files = FileBox("Log", given_log(path), EXAMPLE)
     controls = {
-        "log": FileBox("Log", given_log(path), EXAMPLE),
-        "window": TypedBox("Window", window, "[temperature]", ranged=True,
-                           hint="where the powder forms: 520\u00a0to\u00a0580\u00a0°C"),
+        "log": files,
+        "window": WindowBox("Window", window, "[temperature]", ranged=True,
+                            hint="where the powder forms: 520\u00a0to\u00a0580\u00a0°C"),
         "hold": TypedBox("Time wanted inside it", printed(hold, 1), "[time] > 0"),
         "probe": Choice("Grade of the probe", probes(), "unknown"),
         "unit": Choice("Temperatures are in", UNITS, "as its heading says"),
-        "junction": TypedBox("Junction, for mV", JUNCTION, "[temperature]", ranged=True,
+        "junction": TypedBox("Junction, for mV", JUNCTION, "[temperature]", name="The junction", ranged=True, least=f"{LOWEST:g} °C", most=f"{HIGHEST:g} °C",
                              hint="where the probe ends; 0 °C if the logger adds it"),
         "times": Choice("Times as plain numbers are in", TIMES, "as the log says"),
         "dates": Choice("Dates are written", DATES, "as the log tells"),
-        "column": Choice("Column of temperatures", COLUMNS, "found by its heading"),
+        "column": ColumnChoice("Column of temperatures", files),
     }  # fmt: skip
+    controls["junction"].used_with(controls["unit"], *(words for words, unit in UNITS.items() if unit in (None, "mV")))
     return Panel("Did the powder get its time at heat?", controls, log_answer)

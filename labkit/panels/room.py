@@ -6,7 +6,7 @@ from labkit.air.extraction import exhaust_concentration, extraction_flow, face_v
 from labkit.air.limits import gas_words, limit_fraction
 from labkit.air.mixing import Mixed
 from labkit.air.release import firing_release
-from labkit.air.room import Room, course, excess, molar_volume
+from labkit.air.room import Room, excess, molar_volume, room_course
 from labkit.air.verdict import (
     OUTSIDE,
     fire_sentence,
@@ -22,19 +22,19 @@ from labkit.data.cautions import cautions, firing_steps
 from labkit.errors import RangeProblem
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
 from labkit.plots.room import room_picture, said_in_words
-from labkit.units import Q, Range, nominal, number, number_text, printed, printed_down
+from labkit.units import Q, Range, nominal, number, number_text, printed, printed_down, read
 
 ROOMS = {"closed garage": "garage closed", "closed house": "house closed",
          "ventilated laboratory": "laboratory ventilated", "typed below": None}  # fmt: skip
 TIMING = {"evenly over the time below": False, "all at once, the worst": True}
 _LIMITS = (  # argument, unit, least, most, what to say
-    ("precursor_mass", "g", 0.01, 10_000, "The mass has to lie between 0.01 g and 10 kg."),
-    ("over", "h", 1 / 60, 48, "The gas has to come over 1 min to 48 h."),
-    ("volume", "m**3", 2, 10_000, "The volume of the room has to lie between 2 and 10 000 m³."),
-    ("air_changes", "1/hour", 0, 60, "The air changes have to lie between 0 and 60 /h."),
-    ("mixing_factor", "dimensionless", 1, 100,
+    ("precursor_mass", "g", "0.01 g", "10 kg", "The mass has to lie between 0.01 g and 10 kg."),
+    ("over", "h", "1 min", "48 h", "The gas has to come over 1 min to 48 h."),
+    ("volume", "m**3", "2 m³", "10000 m³", "The volume of the room has to lie between 2 and 10 000 m³."),
+    ("air_changes", "1/hour", "0 /h", "60 /h", "The air changes have to lie between 0 and 60 /h."),
+    ("mixing_factor", "dimensionless", "1", "100",
      "The mixing factor is 1 for perfect mixing and up to 10 for very poor; type for instance 1 to 10, likely 3."),
-    ("opening", "m**2", 0.001, 20, "The opening has to lie between 10 cm² and 20 m²."),
+    ("opening", "m**2", "10 cm²", "20 m²", "The opening has to lie between 10 cm² and 20 m²."),
 )  # fmt: skip
 _SCALARS = {"precursor_mass": "mass", "over": "time", "opening": "opening"}
 _WHOSE = {"volume": "the volume of the room", "air_changes": "the air changes", "mixing_factor": "the mixing"}
@@ -94,11 +94,12 @@ def _room(precursor, grams, hours, volume, changes, mixing):
     ]
     verdict = room_verdict(mass, rooms[-1], precursor=precursor, **when)
     rows = [("Rounded up", "at best", "likely", "at worst")]
-    found = []
+    found, others = [], []
     for figures in verdict.figures:  # the gas that decides comes first
         release = firing_release(mass, precursor, gas=figures.gas, share="at most", **when)
-        runs = [course(room, release) for room in rooms]
+        runs = [room_course(room, release) for room in rooms]
         found.append((release, runs))
+        others += [_other_gas(figures, [run.peak[0] for run in runs])] if len(found) > 1 else []
         rows += _rows(figures, [excess(room, release) for room in rooms], perfect=mixing[2] == 1)
     rows += _unjudged(precursor)
     release, runs = found[0]
@@ -113,22 +114,46 @@ def _room(precursor, grams, hours, volume, changes, mixing):
         limit,
         peaks,
         _driver(release, volume, changes, mixing),
-        [fire_sentence(one.gas, one.peak, one.peak_at_once) for one in verdict.figures],
+        others + [fire_sentence(one.gas, one.peak, one.peak_at_once) for one in verdict.figures],
     )
     return _Found(release, sentence, room_picture(release, runs, alt), tuple(rows))
 
 
-def _sentence(mass, precursor, release, volume, level, limit, peaks, driver, fires):
+def _sentence(mass, precursor, release, volume, level, limit, peaks, driver, more):
     when = f"over {printed(release.duration)}" if release.steps else "all at once"
-    low, _, high = (fraction_text(peak) for peak in peaks)
-    same = low.partition(" ")[2] == high.partition(" ")[2]
-    spread = high if low == high else f"{low.partition(' ')[0] if same else low} to {high}, spread mostly by {driver}"
+    spread = _spread(peaks)
+    spread += f", spread mostly by {driver}" if " to " in spread else ""
     name = gas_words(release.gas)
     return (
         f"{printed(mass)} of {precursor}, its gas {when}, in {_numbers(volume, 'm³')}: {level}. {name[0].upper()}{name[1:]} "
         f"may reach {spread}, beside a limit of {printed_down(limit.value)} ({limit.label}); isocyanic acid (HNCO) has no "
-        f"safe figure. {''.join(f'{fire} ' for fire in fires if fire)}{OUTSIDE}"
+        f"safe figure. {''.join(f'{one} ' for one in more if one)}{OUTSIDE}"
     )
+
+
+def _spread(peaks):
+    """Return ``41 to 120 ppm`` from the peaks of the best, the likely and the worst room."""
+    low, _, high = (fraction_text(peak) for peak in peaks)
+    same = low.partition(" ")[2] == high.partition(" ")[2]
+    return high if low == high else f"{low.partition(' ')[0] if same else low} to {high}"
+
+
+def _other_gas(figures, peaks):
+    """Return a sentence on a gas that is not the first: hydrogen cyanide always, the others where an escape limit is reached."""
+    most = max(peaks[-1], figures.peak_at_once)
+    reached = {one.limit.averaging: one.limit for one in figures.checks if most >= one.limit.value}
+    if figures.gas == "HCN":
+        judged = (
+            ": deadly"
+            if {"escape", "ceiling"} & set(reached)
+            else f", beside a limit of {printed_down(figures.limit.value)}"
+        )
+    elif "escape" in reached:
+        judged = f", beside an escape limit of {printed_down(reached['escape'].value)}"
+    else:
+        return ""
+    name = gas_words(figures.gas)
+    return f"{name[0].upper()}{name[1:]} may reach {_spread(peaks)}{judged}."
 
 
 def _driver(release, volume, changes, mixing):
@@ -200,7 +225,8 @@ def _plain(given):
         if any(nominal(end) is not end for end in ends):
             raise RangeProblem(f"Type the {_SCALARS[name]} without ±: the value that is worst.")
         numbers = tuple(number(end, unit) for end in ends)
-        if not (least <= min(numbers) and max(numbers) <= most):
+        low, high = (number(read(end), unit) for end in (least, most))
+        if not (low * (1 - 1e-9) <= min(numbers) and max(numbers) <= high * (1 + 1e-9)):  # but for the last bits
             raise RangeProblem(words)
         found[name] = numbers if isinstance(value, Range) else numbers[0]
     return found
@@ -217,22 +243,24 @@ def _numbers(ends, symbol):
 
 def room_panel():
     """Return the panel of workbook 03: can this room carry the gas of a firing?"""
-    return Panel(
-        "Can this room carry the gas?",
-        {
-            "precursor": Choice("Precursor", precursors(), "urea"),
-            "precursor_mass": TypedBox("Precursor to fire", "12 g", "[mass] > 0"),
-            "at_once": Choice("Its gas comes", TIMING, "evenly over the time below"),
-            "over": TypedBox("Time over which it comes", "2 h", "[time] > 0", hint="such as 90 min"),
-            "volume": TypedBox("Volume of the room", "34 m³", "[volume] > 0", ranged=True,
-                               hint="such as 30 m³, or a range"),
-            "ventilation": Choice("Air changes", ROOMS, "closed garage"),
-            "air_changes": TypedBox("Air changes, if typed", "0.5 /h to 2 /h, likely 1 /h", "[rate] >= 0",
-                                    name="air changes", ranged=True, hint="such as 0.8 /h, or a range"),
-            "mixing_factor": TypedBox("Mixing factor", "1 to 10, likely 3", "[] > 0", ranged=True,
-                                      hint="1 perfect, 10 very poor; a range"),
-            "opening": TypedBox("Opening of an extraction", "0.3 m²", "[area] > 0", hint="such as 1500 cm²"),
-            "face_velocity": UnitSlider("Speed of the air through it", "m/s", 0.05, 1.5, 0.05, 0.5),
-        },
-        room_answer,
-    )  # fmt: skip
+    ends = {name: {"least": least, "most": most} for name, _, least, most, _ in _LIMITS}
+    even, typed = next(iter(TIMING)), list(ROOMS)[-1]
+    controls = {
+        "precursor": Choice("Precursor", precursors(), "urea"),
+        "precursor_mass": TypedBox("Precursor to fire", "12 g", "[mass] > 0", **ends["precursor_mass"]),
+        "at_once": Choice("Its gas comes", TIMING, even),
+        "over": TypedBox("Time over which it comes", "2 h", "[time] > 0", hint="such as 90 min", **ends["over"]),
+        "volume": TypedBox("Volume of the room", "34 m³", "[volume] > 0", ranged=True,
+                           hint="such as 30 m³, or a range", **ends["volume"]),
+        "ventilation": Choice("Air changes", ROOMS, "closed garage"),
+        "air_changes": TypedBox("Air changes, if typed", "0.5 /h to 2 /h, likely 1 /h", "[rate] >= 0", ranged=True,
+                                name="the number of air changes", hint="such as 0.8 /h, or a range", **ends["air_changes"]),
+        "mixing_factor": TypedBox("Mixing factor", "1 to 10, likely 3", "[] > 0", ranged=True,
+                                  hint="1 perfect, 10 very poor; a range", **ends["mixing_factor"]),
+        "opening": TypedBox("Opening of an extraction", "0.3 m²", "[area] > 0", hint="such as 1500 cm²", **ends["opening"]),
+        "face_velocity": UnitSlider("Speed of the air through it", "m/s", 0.05, 1.5, 0.05, 0.5),
+    }  # fmt: skip
+    # To type air changes is to choose them; a time typed beside the worst case does not make it milder.
+    controls["air_changes"].used_with(controls["ventilation"], typed, switch=True)
+    controls["over"].used_with(controls["at_once"], even)
+    return Panel("Can this room carry the gas?", controls, room_answer)

@@ -34,9 +34,9 @@ class LinesBox(_Typed):
     def _accepted(self, text):
         return self._reading(text), text.strip()
 
-    def _typed(self, change):
-        super()._typed(change)
-        if self.note:  # many lines do not fit into one note
+    def _tell(self):
+        super()._tell()
+        if self._problem and not self._idle:  # many lines do not fit into one note
             self.note = f"Showing the last good text of {self.label}."
             self.message.value = self.message.value.replace(
                 f"Still using {set_text(self.good_text)}.", "Still using the last good text."

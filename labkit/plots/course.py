@@ -16,6 +16,7 @@ from labkit.units import number_text
 COLUMNS = 500  # upright strips a curve is thinned to: each is narrower than its line
 _UNITS = ((120, "min", 1.0), (5760, "h", 60.0), (float("inf"), "d", 1440.0))  # minutes up to which, unit, its minutes
 _NICE = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
+_APART = 22  # points between two lines that leave room for words
 _UP, _DOWN, _SIDE, _HIGH, _DEEP = 7, 14, 7, 10.5, 4  # points: where LivePicture.text puts words, and their size
 
 
@@ -96,11 +97,23 @@ def lost_lines(picture, right, top, losses, lost):
         found.append((f"loss and HCN from {losses:g} °C", losses))
     found = [(words, limit) for words, limit in found if limit < top]
     limits = [limit for _, limit in found]
+    if len(found) == 2 and np.ptp(picture.points([0, 0], limits)[:, 1]) < _APART:
+        found = [(f"loss and HCN from {losses:g} °C, lost above {lost:g} °C", lost)]
     return (
         [picture.level(limit, LIMIT) for limit in limits],
         [strokes(picture, [0, right], [limit, limit]) for limit in limits],
         found,
     )
+
+
+def limit_words(drawn, losses):
+    """Return what a description says of the lines that are drawn, with a space before it; nothing if none is.
+
+    >>> limit_words([600.0, 700.0], 600.0)
+    ' A line at 600 °C: above it powder is being lost, with more hydrogen cyanide. A line at 700 °C: above it the powder is lost.'
+    """
+    what = {True: "powder is being lost, with more hydrogen cyanide", False: "the powder is lost"}
+    return "".join(f" A line at {limit:g} °C: above it {what[limit == losses]}." for limit in drawn)
 
 
 def strokes(picture, x, y):
@@ -118,7 +131,7 @@ def strokes(picture, x, y):
 class Labels:
     """Words in a picture, each where nothing is in its way.
 
-    ``taken`` are arrays of boxes (left, top, right, bottom) in points, such as from ``strokes``; what
+    ``elements`` is what is drawn, ``placed`` where: (words, x, y, anchor, below).  ``taken`` are arrays of boxes (left, top, right, bottom) in points, such as from ``strokes``; what
     is written is taken as well from then on.  The scales of the picture are linear.
     """
 
@@ -126,7 +139,7 @@ class Labels:
         self._picture, self._right, self._taken = picture, right, list(taken)
         (self._left, self._floor), (self._far, self._ceiling) = picture.points([0, right], [bottom, top]).tolist()
         self._bottom, self._top = bottom, top
-        self.elements = []
+        self.elements, self.placed = [], []
 
     def add(self, words, places, role=None):
         """Write words at the first free one of ``places``: (x, y, anchor, below); nowhere if none is free."""
@@ -135,6 +148,7 @@ class Labels:
             box = self._box(wide, x, y, anchor, below)
             if box is not None and not any(_meets(box, boxes) for boxes in self._taken):
                 self._taken.append(np.array([box]))
+                self.placed.append((words, x, y, anchor, below))
                 self.elements.append(self._picture.text(x, y, words, role, anchor, below))
                 return True
         return False
@@ -146,6 +160,19 @@ class Labels:
         """
         starts = np.linspace(0, 1, 21) * self._right
         return self.add(words, ((x, y, "start", below) for x in starts for y, below in heights), role)
+
+    def limits(self, lost_words, top):
+        """Write the words of ``lost_lines``, each above its line; where no place is free there, below a higher line or ``top``, or anywhere above.
+
+        So words on a limit never stand where it is cooler than that, as in the band of a window.
+        """
+        higher = [top]
+        for words, limit in lost_words:
+            lines = [*reversed(higher), *np.linspace(top, limit, 9)[1:-1]]  # at last anywhere above its line
+            for y, below in [(limit, False), *((line, True) for line in lines)]:
+                if self.along(words, [(y, below)], LIMIT):
+                    break
+            higher.append(limit)
 
     def _box(self, wide, x, y, anchor, below):
         """Return the box that words take, or None where they would leave the axes."""

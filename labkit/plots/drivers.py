@@ -41,8 +41,12 @@ def driver_figure(span, label):
 def driver_words(span, label):
     """Return the words for ``driver_figure``, with its numbers."""
     unit = handy(span.likely if span.likely.magnitude else span.high).units
-    parts = [f"{name} alone {number_text(low.to(unit).magnitude, 2)} to {number_text(high.to(unit).magnitude, 2)}"
+    symbol = unit_text(unit)
+    parts = [f"{name} alone {number_text(low.to(unit).magnitude, 2)} to {number_text(high.to(unit).magnitude, 2)} {symbol}".strip()
              for name, low, high in span.drivers]  # fmt: skip
     return (
-        f"Bars of what spreads {label}: {printed_range(span, unit=unit)}; " + ", ".join(parts) + f" {unit_text(unit)}."
+        "; ".join([f"Bars of what spreads {label}: {printed_range(span, unit=unit)}", ", ".join(parts)]).removesuffix(
+            "; "
+        )
+        + "."
     )

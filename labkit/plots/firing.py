@@ -6,10 +6,12 @@ import numpy as np
 
 from labkit.data import value
 from labkit.heat.kiln import trace_of
+from labkit.heat.log import printed_times
 from labkit.heat.stages import stages
+from labkit.plots.course import Labels, strokes, thinned
 from labkit.plots.live import LivePicture
 from labkit.plots.style import GREY, GUESS, LIMIT, MAIN, QUIET, SECOND, new_figure, styled
-from labkit.units import number, printed
+from labkit.units import certain, number, printed
 
 # Names short enough to stand beside the axes; the long ones and their sources are in stages.csv.
 SHORT = {
@@ -44,22 +46,23 @@ def firing_figure(firing, covered=True):
         axes.plot(trace.minutes / 60, trace.celsius, **MAIN.line)
         if not covered:
             axes.axhline(_limits()[-1], **SECOND.line)
-        for words, start, height in _words_on_lines(trace, extent, covered):
-            axes.annotate(words, (start, height), (7, 5), textcoords="offset points")
+        for words, start, height, _, below in _labels(trace, extent, covered).placed:
+            look = {"xytext": (7, -5), "va": "top"} if below else {"xytext": (7, 5)}
+            axes.annotate(words, (start, height), textcoords="offset points", **look)
     return figure
 
 
 def firing_words(firing, covered=True):
     """Return what the picture shows, in words."""
     trace = trace_of(firing)
-    low, high, lost, bare = _limits()
+    low, high, losses, lost, bare = _limits()
     peak, when = trace.peak
     inside = trace.time_inside(value("firing", "window low"), value("firing", "window high"))
-    losses = number(value("firing", "losses"), "degC")
-    words = (f"Temperature over {printed(trace.duration)}: it peaks at {printed(peak)} after {printed(when)} and is "
-             f"{printed(inside)} in the window from {low:g} to {high:g} °C; a line at {lost:g} °C marks where the powder is "
-             f"lost, and from {losses:g} °C it is being lost. Beside it the stages of urea, from melting at {number(stages()[0].starts, 'degC'):g} °C up.")  # fmt: skip
-    return words if covered else f"{words} A second line at {bare:g} °C: above it an open sample is lost."
+    duration, when, inside = (printed_times(certain(time)) for time in (trace.duration, when, inside))
+    words = (f"Temperature over {duration}: it peaks at {printed(peak)} after {when} and is {inside} in the window from {low:g} to "
+             f"{high:g} °C. A line at {losses:g} °C marks from where the powder is being lost, with more hydrogen cyanide, and one at "
+             f"{lost:g} °C where it is lost. Beside it the stages of urea, from melting at {number(stages()[0].starts, 'degC'):g} °C up.")  # fmt: skip
+    return words if covered else f"{words} Another line at {bare:g} °C: above it an open sample is lost."
 
 
 def firing_picture(firing, covered=True):
@@ -70,39 +73,38 @@ def firing_picture(firing, covered=True):
     elements = [picture.line(trace.minutes / 60, trace.celsius, MAIN)]
     if not covered:
         elements.append(picture.level(_limits()[-1], SECOND))
-    elements += [
-        picture.text(start, height, words, anchor="start")
-        for words, start, height in _words_on_lines(trace, extent, covered)
-    ]
+    elements += _labels(trace, extent, covered).elements
     return picture.svg(elements, firing_words(trace, covered))
 
 
-def _words_on_lines(trace, extent, covered):
-    """Return (words, hours, °C) for the words over the level lines, where the course stays away from them."""
+def _labels(trace, extent, covered):
+    """Return the Labels at the level lines, where neither the course nor a line runs."""
     hours, top = extent
-    _, high, lost, bare = _limits()
-    found = []
-    for words, height in (("usual window", high), ("lost", lost), ("open: lost", bare))[: 2 if covered else 3]:
-        wide = _frame(*extent).breadth(words)
-        places = np.concatenate(([0], [hours - wide], np.linspace(0, hours - wide, 15)))
-        free = (
-            place for place in places if _is_free(trace, place, place + wide, height - 0.01 * top, height + 0.07 * top)
-        )
-        found.append((words, float(next(free, 0.0)), height))
-    return found
-
-
-def _is_free(trace, start, end, low, high):
-    """Return whether the course, in hours and °C, has no point inside a rectangle."""
-    hours = np.linspace(start, end, 60)
-    celsius = np.interp(hours, trace.minutes / 60, trace.celsius, left=-1e3, right=-1e3)
-    steep = np.minimum(celsius[1:], celsius[:-1]) < low
-    steep &= np.maximum(celsius[1:], celsius[:-1]) > high
-    return not (((celsius > low) & (celsius < high)).any() or steep.any())
+    picture = _frame(*extent)
+    low, high, losses, lost, bare = _limits()
+    lines = [losses, lost] if covered else [losses, lost, bare]
+    taken = [strokes(picture, [0, hours], [line, line]) for line in lines]
+    labels = Labels(
+        picture, hours, 0, top, [strokes(picture, *thinned(trace.minutes / 60, trace.celsius, right=hours)), *taken]
+    )
+    if top > _TOPS[1]:  # the two lines are too close for words in between
+        wanted = [(f"{losses:g} °C: loss, HCN; {lost:g} °C: lost", lost)]
+    else:
+        wanted = [(f"{lost:g} °C: lost", lost), (f"{losses:g} °C: loss, HCN", losses)]
+    labels.limits(wanted, top)
+    if not covered:  # under the course there is little room: the axis has the degrees as well
+        full, short = f"{bare:g} °C: lost if open", "lost if open"
+        any(
+            labels.along(words, [(bare, below)], SECOND) for words in (full, short) for below in (False, True)
+        ) or labels.limits([(full, bare)], top)
+    labels.along("usual window", [(low, True), (high, False)])
+    return labels
 
 
 def _limits():
-    return [number(value("firing", name), "degC") for name in ("window low", "window high", "lost", "open loss")]
+    return [
+        number(value("firing", name), "degC") for name in ("window low", "window high", "losses", "lost", "open loss")
+    ]
 
 
 def _extent(trace):
@@ -117,11 +119,12 @@ def _extent(trace):
 def _drawn(hours, top):
     """Return (figure, axes) with everything that belongs to the frame; the course is drawn on these axes."""
     figure, (axes, ladder) = new_figure(6.4, 4.2, ncols=2, sharey=True, gridspec_kw={"width_ratios": [1.75, 1]})
-    low, high, lost, _ = _limits()
+    low, high, losses, lost, _ = _limits()
     with styled():
         axes.set(xlim=(0, hours), ylim=(0, top), xlabel="Time / h", ylabel="Temperature / °C")
         axes.set_xticks(np.linspace(0, hours, 6 if hours == 10 else 5))
         axes.axhspan(low, high, **GUESS.fill)
+        axes.axhline(losses, **LIMIT.line)
         axes.axhline(lost, **LIMIT.line)
         _draw_ladder(ladder, top)
     return figure, axes

@@ -5,11 +5,12 @@ from functools import cache
 from labkit.plots.jar import BURNS
 from labkit.plots.live import LivePicture
 from labkit.plots.places import Places
-from labkit.plots.style import MAIN, new_figure, styled
+from labkit.plots.style import LIMIT, MAIN, new_figure, styled
 from labkit.units import rounded_down, rounded_up
 
 _ACROSS, _UP = (0.03, 150.0), (0.0, 1.0)  # percent on a logarithmic axis; fractions of the height
 _BAR = (0.16, 0.42)
+_ROW = (0.45, 0.63)  # where the words of the bar stand: upright lines stop for them
 
 
 @cache
@@ -35,9 +36,7 @@ def headspace_picture(fraction, burns, stop, alt):
     bottom, top = _BAR
     elements = [
         picture.band(lower, upper, BURNS),
-        picture.upright(lower),
-        picture.upright(upper),
-        picture.upright(stop),
+        *(picture.line([x, x], part, LIMIT) for x in (lower, upper, stop) for part in ((0, _ROW[0]), (_ROW[1], 1))),
         picture.box(_ACROSS[0] / 2, low, bottom, top, MAIN),
     ]
     if high > low * 1.001:
@@ -47,12 +46,12 @@ def headspace_picture(fraction, burns, stop, alt):
     for edge in (low, high):
         places.line([edge, edge], [bottom, top])
     for upright in (lower, upper, stop):
-        places.line([upright, upright], _UP)
+        places.line([upright, upright], (_ROW[1], 1))
     elements.append(places.text(((lower * upper) ** 0.5, 0.82, f"burns: {lower:g} to {upper:g} %", "middle", False)))
     elements.append(places.text((stop, 0.82, f"stop collecting: {stop:g} %", "end", False)))
     said = f"{rounded_down(fraction[0], 3)} to {rounded_up(fraction[1], 3)} %"
     if fraction[0] < 1e-3:
         said = "less than 0.001 %" if fraction[1] < 1e-3 else f"up to {rounded_up(fraction[1], 3)} %"
-    elements.append(places.text(*((at, 0.54, said, anchor, False) for at in (low, high, lower, stop, _ACROSS[0])
-                                  for anchor in ("middle", "end", "start"))))  # fmt: skip
+    # Over the end of the bar, and never beyond it: a share below the range that burns does not reach into it.
+    elements.append(places.text((high, _ROW[0], said, "end", False), (_ACROSS[0], _ROW[0], said, "start", False)))
     return picture.svg(elements, alt)

@@ -13,10 +13,10 @@ from labkit.plots.course import (
     window_band,
     window_words,
 )
-from labkit.plots.style import LIMIT, MAIN, SECOND
+from labkit.plots.style import MAIN, SECOND
 from labkit.units import Q
 
-_MOST_BLOCKS = 60  # of switching on that can be told apart
+MOST_BLOCKS = 60  # of switching on that can be told apart
 _POINTS = 400  # along the whole curve
 _STRIP = 1.03, 1.08  # of the top of the axis: where the blocks stand
 
@@ -36,7 +36,7 @@ def kiln_picture(course, window, limits, switched, alt):
     """
     low, high = window
     unit, size, right = time_axis(course.minutes[-1])
-    bottom, top = heat_axis(course.celsius.min(), max(course.celsius.max(), high))
+    bottom, top = reach(course, window)
     picture = frame(right, unit, bottom, top, strip=True)
     x, y = drawn_course(course)
     x, y = thinned(x / size, y, right=right)
@@ -45,17 +45,21 @@ def kiln_picture(course, window, limits, switched, alt):
     lines, boxes, lost_words = lost_lines(picture, right, top, *limits)
     elements, taken = elements + lines, taken + boxes
     elements.append(picture.line(x, y, MAIN))
-    if len(switched) <= _MOST_BLOCKS:
+    if len(switched) <= MOST_BLOCKS:
         elements += [picture.box(start / size, end / size, *edges, SECOND) for start, end in switched]
     else:
         elements.append(picture.box(switched[0][0] / size, switched[-1][1] / size, *edges, SECOND))
     labels = Labels(picture, right, bottom, top * 1.1, taken)
     labels.along(window_words(low, high), [(high, False), (low, True)])
-    labels.along("kiln on" if len(switched) <= _MOST_BLOCKS else "kiln on and off, too often to draw",
+    labels.along("kiln on" if len(switched) <= MOST_BLOCKS else "kiln on and off, too often to draw",
                  [(edges[0], True)], SECOND)  # fmt: skip
-    for words, limit in lost_words:
-        labels.along(words, [(limit, False), (limit, True)], LIMIT)
+    labels.limits(lost_words, top)
     return picture.svg([*elements, *labels.elements], alt)
+
+
+def reach(course, window):
+    """Return the lowest and the highest °C of the axis that shows a course and a window."""
+    return heat_axis(course.celsius.min(), max(course.celsius.max(), window[1]))
 
 
 def drawn_course(course):

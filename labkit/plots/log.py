@@ -14,7 +14,7 @@ from labkit.plots.course import (
     window_band,
     window_words,
 )
-from labkit.plots.style import BLACK, LIMIT, MAIN, QUIET
+from labkit.plots.style import BLACK, MAIN, QUIET
 
 _MOST_GAPS, _MOST_MARKS = 40, 60
 
@@ -35,7 +35,7 @@ def log_picture(trace, window, limits, left_out, alt):
     low, high = window
     minutes = trace.minutes - trace.minutes[0]
     unit, size, right = time_axis(minutes[-1])
-    bottom, top = heat_axis(trace.celsius.min(), max(trace.celsius.max(), high))
+    bottom, top = reach(trace, window)
     picture = frame(right, unit, bottom, top)
     x, y = thinned(minutes / size, trace.celsius, trace.counted, right)
     elements, taken = [window_band(picture, right, low, high)], [strokes(picture, x, y)]
@@ -52,8 +52,7 @@ def log_picture(trace, window, limits, left_out, alt):
         taken.append(box)
     labels = Labels(picture, right, bottom, top, taken)
     labels.along(window_words(low, high), [(high, False), (low, True)])
-    for words, limit in lost_words:
-        labels.along(words, [(limit, False), (limit, True)], LIMIT)
+    labels.limits(lost_words, top)
     for time, reading in marks[:3]:
         height, arrow = min(max(reading, bottom + margin), top - margin), "↑ " if reading > top else ""
         labels.add(f"{arrow}{degrees(round(reading))} °C, left out", [
@@ -65,6 +64,11 @@ def log_picture(trace, window, limits, left_out, alt):
             "gap", [(middle, bottom + (top - bottom) * share, "middle", False) for share in (0.03, 0.3, 0.6, 0.9)]
         )
     return picture.svg([*elements, *labels.elements], alt)
+
+
+def reach(trace, window):
+    """Return the lowest and the highest °C of the axis that shows a log and a window."""
+    return heat_axis(trace.celsius.min(), max(trace.celsius.max(), window[1]))
 
 
 def visible_gaps(trace, right):

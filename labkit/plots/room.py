@@ -7,7 +7,7 @@ import numpy as np
 
 from labkit.air.guessed import room_ranges
 from labkit.air.limits import gas_words, limits, strictest
-from labkit.air.room import Room, course
+from labkit.air.room import Room, room_course
 from labkit.air.verdict import fraction_text, time_text
 from labkit.data import guess
 from labkit.plots.live import LivePicture
@@ -15,7 +15,7 @@ from labkit.plots.style import GUESS, LIMIT, MAIN, QUIET, Role, new_figure, styl
 from labkit.units import Q, as_range, number, printed_down
 
 SPANS = (12, 60)  # hours; the shorter one that shows the end of the gas and two hours more
-DECADES = 5
+DECADES = (3, 4, 5)  # the fewest that show the worst room, its words and the limits
 GAS_ENDS = "gas ends (assumed)"
 STOP = Role("end of the gas", QUIET.colour, (1, 2), width=1.6)
 _DRAWN = {"8 h": ("8 h", "top"), "15 min": ("15 min", "bottom"), "ceiling": ("ceiling", "bottom"),
@@ -51,18 +51,17 @@ def room_figure(release, volume, air_changes=None, mixing_factor=None, axes=None
     'Ammonia in mixed air / ppm'
     """
     low, likely, high = room_courses(release, volume, air_changes, mixing_factor)
-    span = shown_hours(release)
-    bottom = _bottom(release.gas)
+    span, bottom, top = shown_hours(release), _bottom(release.gas), _top((low, likely, high))
     hours, curves = _curves((low, likely, high), span, bottom)
     with styled():
-        figure, axes = _stage(release.gas, span, axes)
+        figure, axes = _stage(release.gas, span, top, axes)
         axes.fill_between(hours, curves[0], curves[2], **GUESS.fill)
         axes.plot(hours, curves[1], **MAIN.line)
-        hour, ppm, place, said = _label((low, likely, high), bottom)
+        hour, ppm, place, said = _label((low, likely, high), bottom, top)
         stop, side = number(release.duration, "h"), "left" if hour < 0.4 * span else "right"
         if stop:
             axes.axvline(stop, **STOP.line)
-            axes.annotate(GAS_ENDS, (stop, _top(bottom)), (7 if side == "left" else -7, 7), ha=side, **_BESIDE)
+            axes.annotate(GAS_ENDS, (stop, _topmost(top)), (7 if side == "left" else -7, 7), ha=side, **_BESIDE)
         axes.plot(hour, ppm, **MAIN.points)
         axes.annotate(said, (hour, place), (7 if side == "left" else -7, 7), ha=side, **_BESIDE)
     return figure
@@ -73,14 +72,14 @@ def room_picture(release, courses, alt):
 
     ``courses`` are the RoomCourses of the best, the likely and the worst room.
     """
-    span, bottom = shown_hours(release), _bottom(release.gas)
-    picture = _live(release.gas, span)
+    span, bottom, top = shown_hours(release), _bottom(release.gas), _top(courses)
+    picture = _live(release.gas, span, top)
     hours, curves = _curves(courses, span, bottom)
     elements = [picture.area(hours, curves[0], curves[2], GUESS), picture.line(hours, curves[1], MAIN)]
-    hour, ppm, place, said = _label(courses, bottom)
+    hour, ppm, place, said = _label(courses, bottom, top)
     stop, anchor = number(release.duration, "h"), "start" if hour < 0.4 * span else "end"
     if stop:
-        elements += [picture.upright(stop, STOP), picture.text(stop, _top(bottom), GAS_ENDS, anchor=anchor)]
+        elements += [picture.upright(stop, STOP), picture.text(stop, _topmost(top), GAS_ENDS, anchor=anchor)]
     elements += [picture.marker(hour, ppm, MAIN), picture.text(hour, place, said, anchor=anchor)]
     return picture.svg(elements, alt)
 
@@ -123,7 +122,7 @@ def room_courses(release, volume, air_changes=None, mixing_factor=None):
     changes = as_range(changes, "[rate] >= 0", "air changes")
     mixing = as_range(mixing, "[] > 0", "mixing factor")
     return tuple(
-        course(Room(room, change, mixed), release)
+        room_course(Room(room, change, mixed), release)
         for room, change, mixed in zip(volume.ends[::-1], changes.ends[::-1], mixing.ends)
     )
 
@@ -158,12 +157,21 @@ def _curves(courses, span, bottom):
     return hours, [np.maximum(run.at(times).m_as("ppm"), bottom / 10) for run in courses]
 
 
-def _top(bottom):
+def _top(courses):
+    """Return the head of the axis, in ppm: no decade stands empty over the worst room, its words and the limits."""
+    gas = courses[0].release.gas
+    bottom = _bottom(gas)
+    highest = max(run.peak[0].m_as("ppm") for run in courses) * 10 ** (2 * _WORDS[1])
+    highest = max(highest, *(limit.value.m_as("ppm") * 10 ** _WORDS[1] for _, limit, _ in drawn_limits(gas)))
+    return bottom * 10.0 ** next((count for count in DECADES if highest <= bottom * 10.0**count), DECADES[-1])
+
+
+def _topmost(top):
     """Return where the topmost words stand, in ppm."""
-    return bottom * 10 ** (DECADES - _WORDS[1])
+    return top / 10 ** _WORDS[1]
 
 
-def _label(courses, bottom):
+def _label(courses, bottom, top):
     """Return (hour, ppm, place of the words, words) of the likely peak; the words stand above the area, clear of the limits."""
     (_, (peak, hour), (worst, _)) = (run.peak for run in courses)
     place = max(peak, worst).m_as("ppm")
@@ -171,22 +179,22 @@ def _label(courses, bottom):
         height = limit.value.m_as("ppm")
         if _WORDS[0] < log10(height / place) < _WORDS[1]:
             place = height
-    place = min(place, _top(bottom) / 10 ** _WORDS[1])
+    place = min(place, _topmost(top) / 10 ** _WORDS[1])
     said = f"likely {fraction_text(peak)}"
     if worst > 1.02 * peak:
-        beyond = worst.m_as("ppm") > bottom * 10**DECADES
+        beyond = worst.m_as("ppm") > top
         said += ", and beyond the top" if beyond else f", at worst {fraction_text(worst)}"
     return number(hour, "h"), peak.m_as("ppm"), max(place, bottom), said
 
 
-def _stage(gas, span, axes=None):
+def _stage(gas, span, top, axes=None):
     """Return (figure, axes) with all that does not follow the controls."""
     figure, axes = new_figure(6.4, 3.9) if axes is None else (axes.figure, axes)
     bottom, name = _bottom(gas), gas_words(gas).split(" (")[0]
     axes.set_yscale("log")
-    axes.set(xlim=(0, span), ylim=(bottom, bottom * 10**DECADES), xticks=np.linspace(0, span, 7),
+    axes.set(xlim=(0, span), ylim=(bottom, top), xticks=np.linspace(0, span, 7),
              xlabel="Time from the first gas / h", ylabel=f"{name.capitalize()} in mixed air / ppm")  # fmt: skip
-    powers = bottom * 10.0 ** np.arange(DECADES + 1)
+    powers = bottom * 10.0 ** np.arange(round(log10(top / bottom)) + 1)
     axes.set_yticks(
         powers, [f"{power:,.0f}".replace(",", "\u202f") if power >= 1 else f"{power:g}" for power in powers]
     )
@@ -195,12 +203,12 @@ def _stage(gas, span, axes=None):
         height = limit.value.m_as("ppm")
         axes.axhline(height, **LIMIT.line)
         # Beside the axes, where no curve can run through the words.
-        axes.annotate(f"{words}: {height:g}", (1, height), (6, 1 if side == "bottom" else -1), va=side, fontsize=12,
+        axes.annotate(f"{words}: {height:g} ppm", (1, height), (6, 1 if side == "bottom" else -1), va=side, fontsize=12,
                       xycoords=axes.get_yaxis_transform(), textcoords="offset points", annotation_clip=False)  # fmt: skip
     return figure, axes
 
 
-@lru_cache(8)  # a gas or two, over the shorter or the longer time
-def _live(gas, span):
+@lru_cache(24)  # a gas or two, over the shorter or the longer time, with fewer or more decades
+def _live(gas, span, top):
     with styled():
-        return LivePicture(*_stage(gas, span))
+        return LivePicture(*_stage(gas, span, top))

@@ -9,6 +9,9 @@ from labkit.errors import RangeProblem, UnitProblem
 from labkit.units.dimensions import EXAMPLES, agrees, in_words, is_change, is_reading, split_need
 from labkit.units.reader import read
 from labkit.units.registry import Q, is_quantity, plain, ureg
+from labkit.units.rounding import unit_text
+
+COLD = "above absolute zero"
 
 
 def takes(**needs):
@@ -105,16 +108,48 @@ def _is_number(value):
     return all(hasattr(item, "nominal_value") for item in items.flat)
 
 
-def _check_size(value, need, sign, name, caller):
+def size_fault(value, need):
+    """Return what is wrong with the size of a quantity of the dimension needed, as it reads after its name; empty if nothing.
+
+    >>> size_fault(Q(0.0, "min"), "[time] > 0"), size_fault(Q(-5.0, "percent"), "[] >= 0"), size_fault(Q(3, "g"), "[mass] > 0")
+    ('has to be more than zero, but it is 0 min', 'has to be zero or more, but it is -5 %', '')
+    """
+    need, sign = split_need(need)
+    limit = _fault_of_size(value, need, sign)
+    if limit == COLD:
+        return f"cannot be {typed_text(value)}: that is below absolute zero (-273.15 °C)"
+    return f"has to be {limit.removesuffix(' and finite')}, but it is {typed_text(value)}" if limit else ""
+
+
+def _fault_of_size(value, need, sign):
+    """Return what a size should be and is not: ``COLD`` for a reading below absolute zero, empty if all is well."""
     numbers = np.asarray(plain((value.to("kelvin") if need == "[temperature]" else value).magnitude), dtype=float)
     if need == "[temperature]" and np.any(numbers < 0):
-        raise RangeProblem(f"{caller} got {_brief(value)} for ‘{name}’, which is below absolute zero (-273.15 °C).")
+        return COLD
     good, limit = np.isfinite(numbers), "finite"
     if sign:
         good &= numbers >= 0 if sign == ">=" else numbers > 0
         limit = "zero or more and finite" if sign == ">=" else "more than zero and finite"
-    if not np.all(good):
+    return "" if np.all(good) else limit
+
+
+def _check_size(value, need, sign, name, caller):
+    limit = _fault_of_size(value, need, sign)
+    if limit == COLD:
+        raise RangeProblem(f"{caller} got {_brief(value)} for ‘{name}’, which is below absolute zero (-273.15 °C).")
+    if limit:
         raise RangeProblem(f"{caller} needs ‘{name}’ to be {limit}, but it is {_brief(value)}.")
+
+
+def typed_text(quantity):
+    """Return one quantity as a person would type it: ``0.8 /h``, ``5 %``; ``read`` gives the same back.
+
+    >>> typed_text(Q(0.8, "1/hour")), typed_text(Q(5, "percent")), typed_text(Q(100.0, "cm**2")), typed_text(Q(3))
+    ('0.8 /h', '5 %', '100 cm²', '3')
+    """
+    symbol = "Δ" * is_change(quantity) + unit_text(quantity.units)
+    symbol = symbol.removeprefix("1") if symbol.startswith("1/") else symbol
+    return f"{plain(quantity.magnitude):.12g} {symbol}".strip()
 
 
 def _brief(value):

@@ -9,14 +9,16 @@ import numpy as np
 from labkit.errors import RangeProblem, ReadingProblem
 from labkit.units.conversion import converted, number
 from labkit.units.dimensions import EXAMPLES, agrees, split_need
-from labkit.units.guard import checked
+from labkit.units.guard import checked, typed_text
+from labkit.units.parts import time_in_parts
 from labkit.units.reader import LONGEST, read
 from labkit.units.registry import Q, is_quantity, nominal, plain, ureg
-from labkit.units.rounding import handy, printed, unit_text
+from labkit.units.rounding import handy, printed
 
 _DASHED = re.compile(
     r" *([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*) ?[-–—] ?([0-9]+(?:[.,][0-9]+)?) ?([^-–—0-9 .,]*)[ .]*"
 )
+_LIKELY = re.compile(r"[ ,;]*\blikely\b:?")
 _BEGUN = re.compile(r" *[0-9][0-9.,]* ?[^-–—0-9 ]* ?(?:to\b|[-–—] ?[0-9])")  # “2 to”, “2 g - 4 x”
 
 
@@ -200,10 +202,11 @@ def _plain_in(unit, quantity):
     return quantity.magnitude if quantity.units == unit else quantity.to(unit).magnitude
 
 
-def read_range(text, need, name="value"):
+def read_range(text, need, name="value", example=None):
     """Return the range that a learner typed: ``4 % to 40 %``, ``5 to 12 g, likely 8 g``, ``8 ± 3 g``.
 
-    A single value gives a range of no width.  Without ``likely`` the middle is taken.
+    A single value gives a range of no width.  Without ``likely`` the middle is taken.  ``example`` is what
+    a message gives to type, a single value or a range; the usual one of ``need`` if left out.
 
     Raises
     ------
@@ -216,64 +219,88 @@ def read_range(text, need, name="value"):
     4.0 to 40 %, likely 18 % | 5.0 to 11 g, likely 8.0 g
     """
     if isinstance(text, str) and " to " in text and len(text) <= 120:
-        body, _, middle = text.replace(",likely", ", likely").partition(", likely")
+        body, *middle = _LIKELY.split(text, maxsplit=1)
         first, _, last = body.partition(" to ")
         if " to " in last:
-            raise ReadingProblem(f"For {name}, type two ends only. {_as_in(need)}")
-        high = _end(last, None, need, name)
-        low = _end(first, high.units, need, name)
-        if middle.strip():
-            likely = _end(middle, high.units, need, name)
-        else:  # by magnitudes, because thermometer readings cannot be added
-            likely = Q((low.to(high.units).magnitude + high.magnitude) / 2, high.units)
+            raise ReadingProblem(f"For {name}, type two ends only. {_as_in(need, example)}")
+        high = _end(last, None, need, name, example)
+        # A bare number has the unit of the other end, but a time in parts has several: which one is meant?
+        unit = None if _in_parts(last) else high.units
+        low = _end(first, unit, need, name, example)
+        middle = middle[0].strip(" .") if middle else ""
+        likely = _end(middle, unit, need, name, example) if middle else _halfway(low, high)
         if not low <= high:
-            raise ReadingProblem(f"For {name}, type the lower end first. {_as_in(need)}")
+            raise ReadingProblem(f"For {name}, type the lower end first. {_turned(high, low, likely, middle)}")
         if not low <= likely <= high:
-            raise ReadingProblem(f"For {name}: the likely value must lie between the ends. {_as_in(need)}")
+            told = _turned(low, high, _halfway(low, high), True)
+            raise ReadingProblem(f"For {name}: the likely value must lie between the ends. {told}")
         return Range(low, likely, high, "typed")
     try:
-        value = read(text, need, name)
+        value = read(text, need, name, example)
     except ReadingProblem as problem:
-        raise _range_slip(text, need, name) or problem from None
+        raise _range_slip(text, need, name, example) or problem from None
     span = spanned(value)
     return span if isinstance(span, Range) else certain(span, "typed")
 
 
-def _as_in(need):
+def _halfway(low, high):
+    """Return the middle of two ends, by magnitudes, because thermometer readings cannot be added."""
+    return Q((low.to(high.units).magnitude + high.magnitude) / 2, high.units)
+
+
+def _turned(low, high, likely, told):
+    """Return how the learner's own ends are typed; the likely value too if it was ``told`` and lies between them."""
+    ends = [typed_text(end) for end in (low, high)]
+    middle = f", likely {typed_text(likely)}" if told and low <= likely <= high else ""
+    if low.units == high.units:  # one unit is enough
+        ends[0] = f"{low.magnitude:.12g}"
+    return f"Type {ends[0]} to {ends[1]}{middle}."
+
+
+def _in_parts(text):
+    try:
+        return time_in_parts(text.strip(" .")) is not None
+    except ReadingProblem:
+        return True
+
+
+def _as_in(need, example=None):
     """Return how a range of the kind needed is typed."""
-    value = read(EXAMPLES[split_need(need)[0]][1])
-    unit = unit_text(value.units)
-    low, high = (float(f"{value.magnitude * part:.2g}") for part in (0.8, 1.2))
-    return f"Type a range as {low:g} {unit} to {high:g} {unit}, likely {value.magnitude:g} {unit}."
+    if example and " to " in example:
+        return f"Type a range as {example}."
+    value = nominal(read(example or EXAMPLES[split_need(need)[0]][1]))
+    parts = (0.95, 1.05) if split_need(need)[0] == "[temperature]" else (0.8, 1.2)
+    low, high = (typed_text(Q(float(f"{value.magnitude * part:.2g}"), value.units)) for part in parts)
+    return f"Type a range as {low} to {high}, likely {typed_text(value)}."
 
 
-def _range_slip(text, need, name):
+def _range_slip(text, need, name, example=None):
     """Return the problem of a range typed with a dash, ``10-35 %``, or not finished; None if it is neither."""
     if not isinstance(text, str) or len(text) > LONGEST or not _BEGUN.match(text):
         return None
     parts = _DASHED.fullmatch(text)
     if not parts:
-        return ReadingProblem(f"For {name}, this is no range yet. {_as_in(need)}")
+        return ReadingProblem(f"For {name}, this is no range yet. {_as_in(need, example)}")
     low, low_unit, high, unit = parts.groups()
     meant = f"{low} {low_unit or unit}".strip() + f" to {high} {unit}".rstrip()
     try:
-        read_range(meant, need, name)
+        read_range(meant, need, name, example)
     except ReadingProblem as problem:  # of another kind, or the wrong way round
         return problem
     return ReadingProblem(f"For {name}, write the word “to”. Type a range as {meant}.")
 
 
-def _end(text, unit, need, name):
+def _end(text, unit, need, name, example=None):
     """Return one end of a typed range; one without a unit has that of the other end: “4 to 40 %”."""
     try:
         value = read(text)
     except ReadingProblem:
-        value = read(text, need, name)  # fails again, and says what was needed
+        value = read(text, need, name, example)  # fails again, and says what was needed
     if unit is not None and value.units == ureg.dimensionless:
         value = Q(value.magnitude, unit)
     if hasattr(value.magnitude, "nominal_value"):
         raise ReadingProblem(f"For {name}, type either “to” or “±”, not both.")
-    return value if agrees(value, need) else read(text, need, name)
+    return value if agrees(value, need) else read(text, need, name, example)
 
 
 def as_range(value, need, name="value"):

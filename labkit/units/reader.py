@@ -1,4 +1,4 @@
-"""Read what a learner types: ``2.5 g``, ``1,5 mol/L``, ``20 °C``, ``2 ± 0.1 g``.
+"""Read what a learner types: ``2.5 g``, ``1,5 mol/L``, ``20 °C``, ``2 ± 0.1 g``, ``1 h 15 min``.
 
 Nothing typed is ever evaluated, and no pattern here can be made to run long: text over
 ``LONGEST`` characters is refused before it is looked at.
@@ -11,6 +11,7 @@ from uncertainties import ufloat
 
 from labkit.errors import ReadingProblem, UnitProblem
 from labkit.units.dimensions import EXAMPLES, agrees, in_words, split_need
+from labkit.units.parts import clock_advice, lengths_advice, time_in_parts
 from labkit.units.registry import Q, spelled_unit, ureg
 from labkit.units.symbols import SYMBOLS, nearest_symbol
 
@@ -25,22 +26,31 @@ _POWER = re.compile(
     r"(?:[eE]([+-]?[0-9]{1,3})(?![0-9])| ?[x·*] ?10(?: ?(?:\^|\*\*) ?([+-]?[0-9]{1,3})|([+-][0-9]{1,3}))(?![0-9]))"
 )
 _PLUS_MINUS = re.compile(r"±|\+/-|\+-")
+_DEGREES = {  # dimension: (what it is called here, what a C alone was meant for)
+    "[temperature]": ("a temperature", "°C"),
+    "[temperature change]": ("a temperature change", "K"),
+    "[temperature rate]": ("a temperature change per time", "°C"),
+}
+_FACTORS = {"[area]": 2, "[volume]": 3}  # how many lengths multiply to it
 _NAMES = re.compile(r"[A-Za-zµ°Δ%_]+")
 _UNIT = re.compile(r"([A-Za-zµ°Δ%_]+)(?: ?(?:\^|\*\*) ?([+-]?[0-9]{1,2})|([+-]?[0-9]{1,2}))?")
 
 
-def read(text, need=None, name="value"):
+def read(text, need=None, name="value", example=None):
     """Return the quantity that a typed text stands for.
 
     Parameters
     ----------
     text : str
         A number, an optional ``± number``, and a unit.  A decimal comma, a Unicode minus,
-        superscripts and ``×10⁻³`` are understood.  No sums are worked out.
+        superscripts and ``×10⁻³`` are understood, and a time may have parts, ``1 h 15 min``.  No
+        sums are worked out.
     need : str, optional
         The dimension wanted, such as ``"[mass]"``; see ``labkit.units.dimensions``.
     name : str
         What the text is for; used in the message when it cannot be read.
+    example : str, optional
+        What a message gives to type; the usual one of ``need`` if left out.
 
     Returns
     -------
@@ -55,16 +65,18 @@ def read(text, need=None, name="value"):
 
     Examples
     --------
-    >>> print(f"{read('2,5 g'):~P}", "|", f"{read('1.5×10⁻³ mol/L'):~P}")
-    2.5 g | 0.0015 mol/L
+    >>> print(f"{read('2,5 g'):~P}", "|", f"{read('1.5×10⁻³ mol/L'):~P}", "|", f"{read('1 h 15 min'):~P}")
+    2.5 g | 0.0015 mol/L | 75.0 min
     """
     try:
         known = _number_and_unit_of(text) if isinstance(text, str) and len(text) <= LONGEST else None
         value = _quantity(text) if known is None else Q(*known)
     except ReadingProblem as problem:
-        raise ReadingProblem(f"{problem} {_wanted(need, name)}".strip()) from None
+        told = _advice(text, need)
+        raise ReadingProblem(told or f"{problem} {_wanted(need, name, example)}".strip()) from None
     if need is not None and not agrees(value, need):
-        raise ReadingProblem(f"{_shown(text)} is {in_words(value)}. {_hint(text, need)}{_wanted(need, name)}")
+        told = _hint(text, need) or f"{_shown(text)} is {in_words(value)}. {_wanted(need, name, example)}"
+        raise ReadingProblem(told)
     return value
 
 
@@ -78,17 +90,38 @@ def _number_and_unit_of(text):
     return (value.magnitude, value.units) if isinstance(value.magnitude, float) else None
 
 
-def _wanted(need, name):
+def _wanted(need, name, example=None):
     if need is None:
         return ""
-    words, example = EXAMPLES[split_need(need)[0]]
-    return f"Needed for {name}: {words}; type for instance {example}."
+    words, usual = EXAMPLES[split_need(need)[0]]
+    return f"Needed for {name}: {words}; type for instance {example or usual}."
+
+
+def _advice(text, need):
+    """Return what to type instead of a clock’s “3:30” or of lengths with a cross between; empty for anything else."""
+    if not isinstance(text, str) or len(text) > LONGEST:
+        return ""
+    dimension = split_need(need)[0] if need else ""
+    told = ""
+    if dimension in ("[time]", ""):
+        told = clock_advice(_tidied(text))
+    elif dimension in _FACTORS:
+        told = lengths_advice(_tidied(text), _FACTORS[dimension])
+    return f"{_shown(text)}: {told}" if told else ""
 
 
 def _hint(text, need):
-    if need.startswith("[temperature]") and text.strip().endswith("C"):
-        return "C alone means coulomb; a thermometer shows °C (or degC). "
-    return ""
+    """Return what to type for a C that was meant for degrees; empty for all else."""
+    dimension, _ = split_need(need)
+    if dimension not in _DEGREES:
+        return ""
+    words, sign = _DEGREES[dimension]
+    meant = re.sub(r"(?<=[0-9]) ?C\b", f" {sign}", text.strip(" ."), count=1)
+    try:
+        fits = agrees(_quantity(meant), need)
+    except ReadingProblem:
+        return ""
+    return f"For {words} type {_shown(meant)[1:-1]}. C alone means coulomb." if fits else ""
 
 
 def _shown(text):
@@ -129,6 +162,8 @@ def _tidied(text):
     tidy = re.sub(r"([0-9A-Za-zµ°])([⁺⁻]?[⁰¹²³⁴-⁹]+)", lambda m: m[1] + "^" + m[2].translate(_SUPERSCRIPTS), text)
     tidy = tidy.translate(_TIDY).replace("℃", "°C").replace("℉", "°F").strip()
     tidy = re.sub(r"(?<=[0-9]) 1/(?=[A-Za-zµ°])", "/", tidy)  # “0.8 1/h”, as a unit library prints it
+    tidy = re.sub(r"(?<=[0-9]) per (?=[A-Za-zµ])", "/", tidy)  # “0.8 per hour”
+    tidy = re.sub(r"\b(cubic|square) ([A-Za-zµ]+)", lambda m: m[2] + ("^3" if m[1] == "cubic" else "^2"), tidy)
     tidy = re.sub(r"(?<=[0-9 ])deg(?:rees?)? ?([CF])\b", r"°\1", tidy)
     return re.sub(r"° +([CF])", r"°\1", tidy)
 
@@ -187,6 +222,9 @@ def _with_uncertainty(value, unit, spread, spread_unit, text):
 
 def _number_and_unit(piece, text, lone):
     piece = piece.strip()
+    parts = time_in_parts(piece.rstrip(" ."))
+    if parts:
+        return parts[0], _named(parts[1]), ""
     found = _NUMBER.match(piece)
     if not found:
         word = piece.split()[0].lower() if piece else ""

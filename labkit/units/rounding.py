@@ -8,6 +8,7 @@ import numpy as np
 
 from labkit.errors import RangeProblem
 from labkit.units.conversion import converted
+from labkit.units.parts import figures_of_parts
 from labkit.units.registry import Q, is_quantity, plain, ureg
 
 MOST_FIGURES = 15  # a float holds no more
@@ -86,9 +87,12 @@ def figures_in(text):
 
     Trailing zeros without a decimal mark may or may not count, so ``"1200"`` gives (2, 4).
 
-    >>> figures_in("0.0510 g"), figures_in("1200"), figures_in("1.5e-3")
-    ((3, 3), (2, 4), (2, 2))
+    >>> figures_in("0.0510 g"), figures_in("1200"), figures_in("1.5e-3"), figures_in("1 h 15 min")
+    ((3, 3), (2, 4), (2, 2), (2, 2))
     """
+    counted = figures_of_parts(text)
+    if counted:  # “1 h 15 min” says as much as 75 min
+        return counted, counted
     digits = text.strip().lstrip("+-−( ").replace(",", ".").lower().split("e")[0]
     mantissa = ""
     for character in digits.replace(" ", ""):

@@ -30,7 +30,8 @@ _PREFIX_NAMES = {"k": "kilo", "h": "hecto", "d": "deci", "c": "centi", "m": "mil
                  "µ": "micro", "n": "nano", "M": "mega", "G": "giga", "T": "tera"}  # fmt: skip
 
 SYMBOLS = {
-    "h": "hour", "hr": "hour", "min": "minute", "d": "day", "yr": "year", "sec": "second",
+    "h": "hour", "hr": "hour", "hrs": "hour", "min": "minute", "mins": "minute", "d": "day", "yr": "year",
+    "sec": "second", "secs": "second", "cc": "milliliter", "ACH": "1/hour",
     "atm": "atmosphere", "torr": "torr", "Torr": "torr", "mmHg": "mmHg", "t": "metric_ton",
     "oz": "ounce", "lb": "pound", "in": "inch", "ft": "foot", "lux": "lux",
     "°C": "degree_Celsius", "degC": "degree_Celsius", "°F": "degree_Fahrenheit",
@@ -54,8 +55,8 @@ SYMBOLS |= {
     for ending in ("", "s")
 }
 SYMBOLS |= {"celsius": "degree_Celsius", "Celsius": "degree_Celsius",
-            "centimeter": "centimeter", "centimetre": "centimeter",
-            "nanometer": "nanometer", "nanometre": "nanometer"}  # fmt: skip
+            **{prefix + word + ending: f"{prefix}meter" for prefix in ("centi", "nano")
+               for word in ("meter", "metre") for ending in ("", "s")}}  # fmt: skip
 
 _BY_LOWER = {}
 for _symbol in SYMBOLS:
@@ -63,9 +64,9 @@ for _symbol in SYMBOLS:
 
 # What is often typed and what it should have been, where letter case alone does not tell.
 SLIPS = {
-    "gr": "g", "gm": "g", "gms": "g", "grs": "g", "cc": "mL",
-    "Mg": "mg", "mG": "mg", "Kg": "kg", "KG": "kg", "hrs": "h", "mins": "min", "secs": "s",
-    "°": "°C", "deg": "°C", "wt%": "%", "pct": "%",
+    "gr": "g", "gm": "g", "gms": "g", "grs": "g", "ccm": "mL",
+    "Mg": "mg", "mG": "mg", "Kg": "kg", "KG": "kg",
+    "°": "°C", "deg": "°C", "wt%": "%", "pct": "%", "F": "°F",
 }  # fmt: skip
 
 
