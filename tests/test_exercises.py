@@ -131,7 +131,7 @@ def test_check_speaks_about_unknown_and_empty():
 def test_check_repeats_the_question_and_marks_the_reply_in_a_word_and_a_sign():
     wrong, right = check("1.2", "46.9 g"), check("1.2", "23.4 g")
     for said in (wrong, right):
-        assert find("1.2").question in said and find("1.2").question in said._repr_html_()
+        assert find("1.2").question in said and find("1.2").question in said._repr_html_().replace("\xa0", " ")
     assert "✗" in wrong and "keeps all the carbon" in wrong and "✓ Right" in right
     assert "<b>" not in check("1.2", "<b>1</b>")._repr_html_()
 

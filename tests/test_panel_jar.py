@@ -159,7 +159,7 @@ def test_the_spill_of_the_ledger():
     found = figures(said)
     assert found["spill"] == pytest.approx(2754e-6, rel=0.03) and found["spill"] >= 2750e-6
     assert 3.3 <= found["burning"] <= 3.4
-    assert "times the strictest limit found, 250 ppm (NIOSH REL, up to 10 h, 2008)" in said
+    assert "times the strictest limit found, 250 ppm (NIOSH REL of 2008, up to 10 h)" in said
     assert float(re.search(rf"{NUMBER} times", said)[1]) == pytest.approx(2754 / 250, abs=1)
 
 

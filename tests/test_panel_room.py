@@ -69,10 +69,10 @@ def test_over_and_under_follow_the_averaged_figures():
     found = rows(answer("2 g", air_changes="0.5 /h", volume="30 m³", over="1 h"))
     # 42.7 ppm at most, some 13 ppm over 8 h: over the 15 min limits of 35 and 50 ppm, under those for 8 h
     assert_close(peak_ppm(2, 1, 0.5, 30), 42.7, within=0.05)
-    assert found["35 ppm: NIOSH STEL, 15 min, 1994"] == ("over",) * 3
-    assert found["50 ppm: EU IOELV, 15 min, 2000, from memory"] == ("under",) * 3
-    assert found["25 ppm: NIOSH REL, up to 10 h, 1994"] == ("under",) * 3
-    assert found["300 ppm: NIOSH IDLH, escape, 1994"] == ("under",) * 3
+    assert found["35 ppm: NIOSH STEL of 1994, 15 min"] == ("over",) * 3
+    assert found["50 ppm: EU IOELV of 2000, 15 min, from memory"] == ("under",) * 3
+    assert found["25 ppm: NIOSH REL of 1994, up to 10 h"] == ("under",) * 3
+    assert found["300 ppm: NIOSH IDLH of 1994, escape"] == ("under",) * 3
 
 
 def test_a_full_crucible_in_a_garage_is_refused_in_so_many_words():

@@ -36,9 +36,9 @@ def breathing_words(gas, percent):
     in through the skin, every figure over a limit means out at once.
 
     >>> breathing_words("NH3", 1.0)
-    '34 times the escape limit, 300 ppm (NIOSH IDLH, escape, 1994): out at once, and do not go in to air it'
+    '34 times the escape limit, 300 ppm (NIOSH IDLH of 1994, escape): out at once, and do not go in to air it'
     >>> breathing_words("NH3", 0.001)
-    'under the strictest limit found, 25 ppm (NIOSH REL, up to 10 h, 1994), which is no promise'
+    'under the strictest limit found, 25 ppm (NIOSH REL of 1994, up to 10 h), which is no promise'
     """
     known, always = _known(gas)
     for averaging, word, ppm, shown in known:

@@ -380,14 +380,13 @@ def drying(solvent, mass, airflow, temperature="20 °C", over="1 h", pressure="1
     limit = strictest(solvent, kind="published")
     breathing_airflow = (vapour / number(limit.value, "dimensionless") / over).to("m**3/h")
     verdict = verdict_between(limits, number(exhaust, "percent"), number(exhaust, "percent"))
-    rushed = f" {printed(over)} is shorter than that: it will not be dry." if over < least_time else ""
-    sentence = (f"{printed(mass)} of {solvent} at {printed(temperature)} fills at least {printed_up(least_air)} of air, so it "
-                f"takes at least {printed_up(least_time)} in this airflow, and in truth longer.{rushed} Dried evenly over "
-                f"{printed(over)}: {verdict.sentence} For fire only, to stay under a quarter of the lower limit, it takes at least "
-                f"{rounded_up(number(airflow_needed, 'm**3/h'), 2)} m³/h, or {printed_up(time_needed)} in this airflow. The air to breathe "
-                f"needs at least {rounded_up(number(breathing_airflow, 'm**3/h'), 2)} m³/h to stay under {printed_down(limit.value)} ({limit.label}), "
-                "if it mixes perfectly, and up to ten times as much if badly. Wet powder gives off most at the start, so "
-                "plan for several times that.")  # fmt: skip
+    rushed = f" {printed(over)} is too short for that much air: it will not be dry." if over < least_time else ""
+    breathing = rounded_up(number(breathing_airflow, "m**3/h"), 2)
+    sentence = (f"{printed(mass)} of {solvent} at {printed(temperature)}, dried evenly over {printed(over)}: to breathe beside it takes "
+                f"at least {breathing} m³/h of air to stay under {printed_down(limit.value)} ({limit.label}), if it mixes perfectly, "
+                f"and up to ten times as much if badly. In this airflow {verdict.sentence} For fire only, to stay under a quarter of "
+                f"the lower limit, it takes at least {rounded_up(number(airflow_needed, 'm**3/h'), 2)} m³/h, or {printed_up(time_needed)} "
+                f"in this airflow.{rushed} Wet powder gives off most at the start, so plan for several times that.")  # fmt: skip
     return Drying(
         least_air, least_time, exhaust, airflow_needed, time_needed, breathing_airflow, limit, verdict, sentence
     )

@@ -54,14 +54,9 @@ class Limit:
 
     @property
     def label(self):
-        """Body, averaging, year and whether it is only remembered: ``NIOSH REL, up to 10 h, 1994``."""
-        parts = [
-            self.body,
-            self.averaging,
-            self.year or "year not known",
-            "" if self.kind == "published" else self.kind,
-        ]
-        return ", ".join(part for part in parts if part)
+        """Body, year, averaging and whether it is only remembered: ``NIOSH REL of 1994, up to 10 h``."""
+        body = f"{self.body} of {self.year}" if self.year else f"{self.body}, year not known"
+        return ", ".join(part for part in (body, self.averaging, "" if self.kind == "published" else self.kind) if part)
 
     def __str__(self):
         return (f"{printed_down(self.value)} ({printed_down(self.mass_concentration.to('mg/m**3'), 4)} at "
@@ -122,7 +117,7 @@ def limits(gas):
     Examples
     --------
     >>> print(limits("acetone")[0])
-    250 ppm (593.4 mg/m³ at 25 °C): NIOSH REL, up to 10 h, 2008
+    250 ppm (593.4 mg/m³ at 25 °C): NIOSH REL of 2008, up to 10 h
     >>> limits("HNCO")
     []
     """
@@ -162,7 +157,7 @@ def strictest(gas, averaging=None, kind=None):
     Examples
     --------
     >>> strictest("NH3", "8 h").label, strictest("NH3", "8 h", "published").label
-    ('EU IOELV, 8 h, 2000, from memory', 'NIOSH REL, up to 10 h, 1994')
+    ('EU IOELV of 2000, 8 h, from memory', 'NIOSH REL of 1994, up to 10 h')
     """
     allowed = AVERAGING[chosen(averaging, AVERAGING, "averaging called")] if averaging is not None else None
     if kind is not None:

@@ -41,6 +41,7 @@ from labkit.units import (
     printed_range,
     printed_up,
     range_from,
+    unbroken,
     wrapped,
 )
 
@@ -103,7 +104,7 @@ class Plan:
     def _repr_html_(self):
         left = 'style="text-align:left;vertical-align:top;padding:4px 14px 4px 0"'
         body = "".join(
-            f"<tr><td {left}>{escape(item)}</td><td {left}><b>{escape(text)}</b></td><td {left}>{escape(note)}</td></tr>"
+            f"<tr><td {left}>{_cell(item)}</td><td {left}><b>{_cell(text)}</b></td><td {left}>{_cell(note)}</td></tr>"
             if text
             else f'<tr><th colspan="3" {left}>{escape(item)}</th></tr>'
             for item, text, note in self.rows()
@@ -117,6 +118,10 @@ class Plan:
 
     def __str__(self):
         return f"{self.page()}\n\nCautions\n{wrapped(self.cautions(), hanging='  ')}"
+
+
+def _cell(text):
+    return escape(unbroken(text))
 
 
 def batch_plan(

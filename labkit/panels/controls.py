@@ -14,14 +14,12 @@ from html import escape as html_escape
 import ipywidgets
 
 from labkit.errors import LabError, RangeProblem, ReadingProblem, chosen
-from labkit.units import EXAMPLES, Q, checked, nominal, read, read_range, split_need, unit_text
+from labkit.units import EXAMPLES, Q, checked, nominal, read, read_range, split_need, unbroken, unit_text
 from labkit.units.guard import size_fault, typed_text
-from labkit.units.symbols import SYMBOLS
 
 log = logging.getLogger("labkit.panels")
 log.addHandler(logging.NullHandler())  # details go to whoever asks for them, never onto the page
 _ARGUMENT = re.compile(r"\b[a-z_]{1,30}='([^'=]{1,40})'")  # loading='0.5 %', as a line of code has it
-_BEFORE_UNIT = re.compile(r"(?<=[0-9⁰¹²³⁴-⁹)]) (?=([A-Za-zµ°%]+))")
 
 
 def escape(text):
@@ -31,7 +29,7 @@ def escape(text):
 
 def set_text(text):
     """Return escaped text in which no line can end between a number and its unit."""
-    return escape(_BEFORE_UNIT.sub(lambda gap: "\u00a0" if gap[1] in SYMBOLS else " ", text))
+    return escape(unbroken(text))
 
 
 def in_plain_words(text):

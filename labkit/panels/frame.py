@@ -79,6 +79,7 @@ class Panel:
     def __init__(self, title, controls, answer):
         self.title, self.controls, self.answer = title, dict(controls), answer
         self.sentence, self.trouble, self._last = "", None, {"picture": "", "rows": ""}
+        self._known = ({}, None)
         self.parts = {
             name: ipywidgets.HTML().add_class(f"labkit-{name}") for name in ("said", "picture", "rows", "caution")
         }
@@ -98,9 +99,9 @@ class Panel:
         # Cautions belong to the work, not to one value: they stay when there is no answer.
         shown = {"picture": "", "rows": "", "caution": self.parts["caution"].value}
         try:
-            answer = self.answer(**{name: control.value for name, control in self.controls.items()})
-            shown |= _markup(answer)
-            self.sentence, kind = answer.sentence, "labkit-good"
+            sentence, markup = self._worked_out({name: control.value for name, control in self.controls.items()})
+            shown |= markup
+            self.sentence, kind = sentence, "labkit-good"
         except LabError as problem:
             self.sentence = in_plain_words(str(problem))
         except Exception as trouble:
@@ -117,6 +118,16 @@ class Panel:
                 shown[name] = f'<div class="labkit-empty" aria-hidden="true">{last}</div>'
         for name, part in self.parts.items():
             part.value = shown[name]
+
+    def _worked_out(self, values):
+        """Return the sentence and the markup for the values; those of before if a text was refused and no value is new."""
+        before, known = self._known
+        if known is None or any(values[name] is not before[name] for name in values):
+            self._known = (values, None)
+            answer = self.answer(**values)
+            known = (answer.sentence, _markup(answer))
+            self._known = (values, known)
+        return known
 
     def show(self):
         """Show the panel where it is called; a panel in the last line of a cell shows itself."""

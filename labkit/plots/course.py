@@ -98,7 +98,8 @@ def lost_lines(picture, right, top, losses, lost):
     found = [(words, limit) for words, limit in found if limit < top]
     limits = [limit for _, limit in found]
     if len(found) == 2 and np.ptp(picture.points([0, 0], limits)[:, 1]) < _APART:
-        found = [(f"loss and HCN from {losses:g} °C, lost above {lost:g} °C", lost)]
+        both = f"loss and HCN from {losses:g} °C, lost above {lost:g} °C"
+        found = [(f"{both}|{found[1][0]}|{found[0][0]}", lost)]
     return (
         [picture.level(limit, LIMIT) for limit in limits],
         [strokes(picture, [0, right], [limit, limit]) for limit in limits],
@@ -162,16 +163,16 @@ class Labels:
         return self.add(words, ((x, y, "start", below) for x in starts for y, below in heights), role)
 
     def limits(self, lost_words, top):
-        """Write the words of ``lost_lines``, each above its line; where no place is free there, below a higher line or ``top``, or anywhere above.
+        """Write the words of ``lost_lines``, each above its line.
 
-        So words on a limit never stand where it is cooler than that, as in the band of a window.
+        Where no place is free there they stand below a higher line or ``top``, or anywhere above; shorter words that
+        will do follow after a “|”.  So words on a limit never stand where it is cooler, as in the band of a window.
         """
         higher = [top]
         for words, limit in lost_words:
             lines = [*reversed(higher), *np.linspace(top, limit, 9)[1:-1]]  # at last anywhere above its line
-            for y, below in [(limit, False), *((line, True) for line in lines)]:
-                if self.along(words, [(y, below)], LIMIT):
-                    break
+            places = [(limit, False), *((line, True) for line in lines)]
+            any(self.along(one, [place], LIMIT) for one in words.split("|") for place in places)
             higher.append(limit)
 
     def _box(self, wide, x, y, anchor, below):

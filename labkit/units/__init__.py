@@ -4,7 +4,7 @@ from labkit.units.conversion import converted, number
 from labkit.units.dimensions import EXAMPLES, agrees, in_words, split_need
 from labkit.units.guard import checked, refuse_array, takes
 from labkit.units.lines import wrapped
-from labkit.units.notes import Note
+from labkit.units.notes import Note, unbroken
 from labkit.units.ranges import Range, as_range, certain, printed_range, range_from, read_range
 from labkit.units.reader import read, unit_from_text
 from labkit.units.registry import Q, is_quantity, nominal, ureg
@@ -24,4 +24,4 @@ from labkit.units.rounding import (
 __all__ = ["EXAMPLES", "Note", "Q", "Range", "agrees", "as_range", "certain", "checked", "converted", "figures_in", "handy",
            "in_words", "is_quantity", "nominal", "number", "number_text", "printed", "printed_down", "printed_range",
            "printed_up", "range_from", "read", "read_range", "refuse_array", "rounded", "rounded_down", "rounded_up",
-           "split_need", "takes", "unit_from_text", "unit_text", "ureg", "wrapped"]  # fmt: skip
+           "split_need", "takes", "unbroken", "unit_from_text", "unit_text", "ureg", "wrapped"]  # fmt: skip
