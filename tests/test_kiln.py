@@ -13,7 +13,7 @@ from scipy.integrate import solve_ivp, trapezoid
 from labkit.data.cautions import cautions
 from labkit.errors import LabError, RangeProblem
 from labkit.heat.hold import duty_to_hold, fastest_rate, hold_verdict, ripple, switching_to_hold
-from labkit.heat.kiln import Kiln, course, cycles, kiln_from_power, trace_of
+from labkit.heat.kiln import Kiln, course, cycles, kiln_from_power, plain_kiln, trace_of
 from labkit.units import Note, Q, Range, number, range_from, read
 
 KILN = Kiln("80 min", "900 °C")
@@ -29,7 +29,7 @@ pieces = st.lists(
 @given(kiln=kilns, switching=pieces)
 def test_the_course_agrees_with_a_solver(kiln, switching):
     found = course(kiln, switching)
-    tau, ceiling, ambient = kiln._numbers("test")
+    tau, ceiling, ambient = plain_kiln(kiln, "test")
     begun, at = 0.0, ambient
     for time, share in switching:
         length = number(time, "min")
@@ -68,7 +68,7 @@ def test_times_agree_with_dense_sampling(kiln, switching, low, width):
 @settings(max_examples=40)
 @given(kiln=kilns, on=st.floats(1, 100), off=st.floats(1, 100))
 def test_many_cycles_end_in_the_ripple(kiln, on, off):
-    tau, ceiling, ambient = kiln._numbers("test")
+    tau, ceiling, ambient = plain_kiln(kiln, "test")
     count = int(np.ceil(30 * tau / (on + off))) + 2
     on, off = Q(on, "min"), Q(off, "min")
     found, steady = course(kiln, cycles(on, off, count)), ripple(kiln, on, off)
@@ -86,7 +86,7 @@ def test_many_cycles_end_in_the_ripple(kiln, on, off):
 @settings(max_examples=40)
 @given(kiln=kilns, where=st.floats(0.05, 0.9), width=st.floats(0.01, 0.09))
 def test_switching_to_hold_gives_just_that_ripple(kiln, where, width):
-    _, ceiling, ambient = kiln._numbers("test")
+    _, ceiling, ambient = plain_kiln(kiln, "test")
     low, high = (Q(ambient + share * (ceiling - ambient), "degC") for share in (where, where + width))
     switching = switching_to_hold(kiln, low, high)
     steady = ripple(kiln, switching.on, switching.off)
@@ -223,7 +223,7 @@ def test_cautions_belong_to_a_verdict_a_ripple_and_a_switching():
 @settings(max_examples=60)
 @given(kiln=kilns, where=st.floats(0.05, 0.9), width=st.floats(0.01, 0.09))
 def test_printed_times_of_switching_keep_the_kiln_inside(kiln, where, width):
-    _, ceiling, ambient = kiln._numbers("test")
+    _, ceiling, ambient = plain_kiln(kiln, "test")
     low, high = (Q(ambient + share * (ceiling - ambient), "degC") for share in (where, where + width))
     found = switching_to_hold(kiln, low, high)
     words = str(found).removeprefix("at most ").partition(" at a time")[0].split(" and ")

@@ -1,6 +1,7 @@
 """Kiln logs of many kinds: nothing is dropped silently, nothing guessed silently; and what a log is worth."""
 
 import datetime
+import re
 import time
 from pathlib import Path
 
@@ -14,9 +15,11 @@ from hypothesis import strategies as st
 from labkit.data import value
 from labkit.errors import ChoiceProblem, LabError, RangeProblem, ReadingProblem, UnitProblem
 from labkit.heat.clock import times_read
+from labkit.heat.kiln import Kiln, course, cycles
 from labkit.heat.log import LEVELS, LISTED, HeatReport, heat_report, printed_times
 from labkit.heat.logfile import log_columns, read_log
 from labkit.heat.probe import probe_tolerance, probe_voltage, probes
+from labkit.heat.schedule import schedule
 from labkit.heat.trace import Trace
 from labkit.units import Q, Range
 
@@ -593,3 +596,170 @@ def test_a_unit_chosen_against_the_heading_stands_first_in_the_verdict():
 def test_columns_are_those_with_numbers_beside_the_time():
     assert log_columns("min;upper °C;note;lower °C\n0;20;a;21\n1;30;b;31") == {2: "upper °C", 4: "lower °C"}
     assert log_columns("10:00 20 30\n10:01 25 31\n") == {2: "", 3: ""}
+
+
+# ------------------------------------------------------------------ marks and times that can be read two ways
+HELD = [(minute, np.interp(minute, [0, 100, 280, 380], [20, 550, 550, 20])) for minute in range(0, 381, 5)]
+
+
+def fahrenheit(form, head="min;Temp (°F)", mark=","):
+    return head + "\n" + "\n".join(form(m, f"{c * 1.8 + 32:,.0f}".replace(",", mark)) for m, c in HELD)
+
+
+@pytest.mark.parametrize("text, shown", [
+    (fahrenheit(lambda m, f: f"{m};{f}"), "1,022"), (fahrenheit(lambda m, f: f"{m};{f}", mark="."), "1.022"),
+    (fahrenheit(lambda m, f: f'{m},"{f}"', "min,Temp (°F)"), "1,022"), (fahrenheit(lambda m, f: f'"{m}","{f}"', '"min","Temp (°F)"'), "1,022"),
+    (fahrenheit(lambda m, f: f'{m},"{f}"' if "," in f else f"{m},{f}", "min,Temp (°F)"), "1,022"), (fahrenheit(lambda m, f: f"{m}\t{f}", "min\tTemp (°F)"), "1,022"),
+    ("min;°C\n0;980\n1;1,001\n2;1,150\n3;1,372", "1,001"), ("s;°C\n0;20\n990;500\n1.000;505\n1.010;511", "1.000"),
+])  # fmt: skip
+def test_a_mark_that_may_be_one_of_thousands_is_asked_about(text, shown):
+    # As decimals, 1,022 °F are -17 °C, and a firing of three hours at heat was never hot.
+    with pytest.raises(ReadingProblem, match="thousands or decimals") as problem:
+        read_log(text)
+    found = re.search(r"such as (\d[.,]\d{3}) can", str(problem.value))[1]
+    assert found in text and found[1] == shown[1] and f"({found[0]}{found[2:]})" in str(problem.value)
+    again = read_log(re.sub(r"(\d)[.,](\d{3})", r"\1\2", text))  # as it is asked to be saved
+    assert again.counts["skipped"] == 0
+
+
+@pytest.mark.parametrize("mark, name", [(",", "comma"), (".", "point")])
+def test_a_mark_that_can_only_be_one_of_decimals_is_taken_and_told(mark, name):
+    for rows, last in (
+        ("0;20.000\n5;300.125\n9;550.000", 550.0),  # 550 thousand degrees are none
+        ("0;1.022\n5;300.125\n9;550.000", 550.0),  # nor are most of them
+        ("0;0.980\n5;1.001\n9;1.022", 1.022),  # no number of thousands begins with a zero
+        ("0;1.0\n5;1.001\n9;1.022", 1.022),
+        ("0;1.001\n5;1.0015\n9;1.022", 1.022),
+        ("0.000;20\n0.500;21\n1.000;22", 22.0),
+        ("0;20\n5;21\n9;22", 22.0),
+    ):
+        log = read_log("min;°C\n" + rows.replace(".", mark))
+        assert log.trace.celsius[-1] == last and log.counts["skipped"] == 0, rows
+        marked = mark if "." in rows else "."
+        assert f"Numbers: a {name if marked == mark else 'point'} is taken for the decimal mark." in log.words()
+    # 2501 °F and 2502 °F are 1372 °C, where type K ends: 2.503 is no thousand.
+    assert read_log("min;°F\n0;2.503\n1;2.504".replace(".", mark)).trace.celsius[0] == pytest.approx((2.503 - 32) / 1.8)
+    with pytest.raises(ReadingProblem, match="thousands"):
+        read_log("min;°F\n0;2.500\n1;2.501".replace(".", mark))
+    volts = read_log("min;mV\n0;1.022\n1;22.776".replace(".", mark), junction="0 °C")  # no millivolts in thousands
+    assert volts.trace.celsius[-1] == pytest.approx(550, abs=0.1)
+
+
+def clocked(head, seconds=10, top=13):
+    """A firing logged in minutes and seconds that is at heat for ``top`` minutes alone."""
+    at = np.arange(0, (40 + top) * 60 + 1, seconds)
+    celsius = np.interp(at / 60, [0, 20, 20 + top, 40 + top], [20, 550, 550, 20])
+    return head + "\n" + "\n".join(f"{s // 60}:{s % 60:02d};{c:.1f}" for s, c in zip(at.tolist(), celsius))
+
+
+@pytest.mark.parametrize("head", ["min:s;°C", "time (mm:ss);°C", "m:ss;kiln °C", "elapsed min:sec;°C", "Minutes : Seconds;°C"])
+def test_minutes_and_seconds_are_read_so_if_the_heading_says_so(head):
+    report = heat_report(read_log(clocked(head)))
+    assert_close(report.inside.likely, Q(13 + 2 * 30 / 26.5, "min"), within=Q(0.01, "min"))  # and both slopes at 26.5 K/min
+    assert report.verdict.level == "too short" and "minutes:seconds" not in report.verdict.sentence
+    assert "read as minutes:seconds, as the heading says" in read_log(clocked(head)).words()
+
+
+def test_minutes_and_seconds_go_on_over_the_hour():
+    def minutes(*clock):
+        return times_read(np.array([text.encode() for text in clock]), "clock", heading="mm:ss")[0].tolist()
+
+    assert minutes("59:30", "60:00", "125:15") == [59.5, 60, 125.25]
+    assert minutes("59:30", "1:00:00", "1:00:30.5") == pytest.approx([59.5, 60, 60 + 30.5 / 60])
+    assert minutes("59:30", "00:00", "00:30", "59:45", "00:15") == [59.5, 60, 60.5, 119.75, 120.25]
+    assert np.isnan(minutes("1:00", "1:75:00", "1:75", "2:00")[1:3]).all()
+
+
+@pytest.mark.parametrize("head, doubted", [
+    ("time;°C", True), ("elapsed;°C", True), ("hh:mm;°C", False), ("h:min;°C", False), ("elapsed h:min;°C", False),
+])  # fmt: skip
+def test_times_that_may_be_minutes_and_seconds_leave_nothing_enough(head, doubted):
+    log = read_log(clocked(head))  # goes on to 53:00, which is no time of day
+    assert "read as hours:minutes" in log.words()
+    verdict = heat_report(log, probe="IEC class 1").verdict
+    assert ("put min:s into their heading" in verdict.sentence) == doubted
+    assert verdict.level == ("may be enough" if doubted else "enough")
+
+
+def test_a_time_of_day_is_not_doubted():
+    def doubts(head, *times):
+        return read_log(head + "\n" + "\n".join(f"{t};{20 + n}" for n, t in enumerate(times))).doubts
+
+    assert not doubts("time;°C", "22:00", "23:59", "0:10") and doubts("time;°C", "22:00", "23:59", "24:00")
+    assert not doubts("time;°C", "22:00:00", "23:59:00", "24:10:00")  # three parts are hours, minutes and seconds
+    assert doubts("elapsed;°C", "0:00", "0:10", "0:20") and not doubts("elapsed;°C", "1:00 pm", "1:10 pm", "1:20 pm")
+
+
+# ------------------------------------------------------------------------------------ plans, and thresholds
+def test_a_plan_has_no_probe_unless_one_is_named():
+    kiln = Kiln("80 min", "900 °C")
+    plan = schedule("to 550 °C at 5 °C/min", "hold 3 h")
+    for firing_planned in (plan, course(kiln, [("70 min", True), *cycles("6 min", "4 min", 18)])):
+        report = heat_report(firing_planned)
+        assert report.probe == "" and report.peak.low == report.peak.high and report.verdict.level == "enough"
+        assert heat_report(firing_planned, probe="unknown").peak.low < report.peak.low
+    assert heat_report(plan.trace).probe == heat_report(read_log(INVENTED)).probe == "unknown"
+
+
+def holed(rise, gap, top=550.0, fall=None):
+    """A hold of 150 min with a gap in it, reached at ``rise`` °C/min from so far below that it tells its rate."""
+    up, down = (top - 20) / rise, (top - 20) / (fall or rise)
+    times = [0, up, up + 75, up + 75 + gap, up + 150 + gap, up + 150 + gap + down]
+    return Trace(times, [20, top, top, top, top, 20], [True, True, False, True, True])
+
+
+@pytest.mark.parametrize("gap, could", [(29.5, False), (30.5, True)])
+def test_how_hot_a_gap_could_be_goes_by_the_rates_of_the_log(gap, could):
+    # At 10 °C/min up and 5 °C/min down, t min up and 2t down: 700 °C from 550 °C need 15 min up and 30 min down, so 45 min in all;
+    # 650 °C, 10 and 20 min.
+    trace = holed(10, gap, fall=5)
+    level = heat_report(trace, lost="650 °C", window="540 to 560 °C", probe=None, hold="1 h").verdict.level
+    assert (level == "cannot say") == could
+
+
+def test_the_fastest_heating_is_widened_by_the_share_of_the_probe():
+    # A share of 0.75 % of the reading: a rise may be steeper or flatter by so much.
+    report = heat_report(firing(180), probe="IEC class 2")
+    assert report.heating.m_as("delta_degC/min") == pytest.approx((5.3 * 0.9925, 5.3, 5.3 * 1.0075))
+    assert report.cooling.m_as("delta_degC/min") == pytest.approx((5.3 * 0.9925, 5.3, 5.3 * 1.0075))
+
+
+@pytest.mark.parametrize("rise, told", [(190.5, False), (209.5, True)])
+def test_a_log_tells_its_rates_from_a_rise_of_200_kelvin(rise, told):
+    # Else 50 °C/min stand in for it, and a gap of 10 min may hide anything above 550 + 50 × 5 = 800 °C.
+    trace = Trace([0, 40, 120, 130, 300, 400], [550 - rise, 550, 550, 550, 550, 20], [True, True, False, True, True])
+    assert (heat_report(trace, probe=None).verdict.level == "cannot say") == (not told)
+
+
+@pytest.mark.parametrize("gap, could", [(5.8, False), (6.2, True)])
+def test_where_a_log_does_not_tell_its_rates_50_degrees_a_minute_are_reckoned_with(gap, could):
+    # Level at 550 °C throughout: up and down at 50 °C/min, 700 °C are 3 min away and 3 min back.
+    trace = Trace([0, 100, 100 + gap, 300], [550, 550, 550, 550], [True, False, True])
+    assert (heat_report(trace, probe=None).verdict.level == "cannot say") == could
+
+
+@pytest.mark.parametrize("step, coarse", [(14.8, False), (15.2, True)])
+def test_a_reading_in_a_quarter_of_an_hour_is_the_fewest(step, coarse):
+    verdict = heat_report(logged([(0, 20), (200, 550), (500, 550), (700, 20)], step), probe="IEC class 1").verdict
+    assert ("only every" in verdict.sentence) == coarse and verdict.level == ("may be enough" if coarse else "enough")
+
+
+@pytest.mark.parametrize("wide, open_", [(14.5, False), (15.5, True)])
+def test_a_junction_may_leave_15_kelvin_open_and_no_more(wide, open_):
+    minutes = np.arange(0, 501)
+    volts = probe_voltage(Q(np.interp(minutes, *zip(*held(550, 300))), "degC"), "20 °C").magnitude
+    text = "min;mV\n" + "\n".join(f"{m:g};{v:.5f}" for m, v in zip(minutes, volts))
+    # Near 20 °C a kelvin of the junction is a kelvin of the coldest reading; at 550 °C it is 0.95 K (40.3 of 42.5 µV).
+    log = read_log(text, junction=f"{20 - wide / 2} to {20 + wide / 2} °C")
+    assert log.shift[1] - log.shift[0] == pytest.approx(wide, rel=0.02)
+    assert (heat_report(log, probe="IEC class 1").verdict.level == "cannot say") == open_
+
+
+@pytest.mark.parametrize("usual, pause, bridged", [
+    (2, 9.8, True), (2, 10.2, False),  # five usual steps
+    (4, 14.8, True), (4, 15.2, False),  # a quarter of an hour
+    (20, 29.5, True), (20, 30.5, False),  # one and a half steps of a slow log
+])  # fmt: skip
+def test_a_pause_is_a_gap_from_five_steps_or_a_quarter_of_an_hour(usual, pause, bridged):
+    times = np.concatenate([np.arange(10) * usual, 9 * usual + pause + np.arange(10) * usual])
+    assert (not read_log("min;°C\n" + "\n".join(f"{m:.4f};20.5" for m in times)).gaps) == bridged

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 from hostile import HOSTILE
 
-from labkit.errors import ReadingProblem
+from labkit.errors import RangeProblem, ReadingProblem
 from labkit.panels import Answer, Choice, FileBox, LinesBox, Panel
 from labkit.panels.texts import MOST_BYTES
 
@@ -70,7 +70,7 @@ def test_a_file_and_a_table_stand_beside_each_other():
 
 def test_nothing_chosen_says_so_and_keeps_the_answer():
     control = FileBox("Log", GIVEN, "0;20")
-    for option, words in (("my file", "No file is chosen yet"), ("the table typed below", "Nothing is typed yet")):
+    for option, words in (("my file", "No file is chosen yet"), ("the table typed below", "Nothing is typed there")):
         control.box.value = option
         assert words in control.message.value and control.note
         assert control.value == ("the invented log", GIVEN["the invented log"])
@@ -82,6 +82,45 @@ def test_a_file_too_large_or_empty_is_refused_kindly():
     assert "read_log" in control.message.value and control.value[0] == "the invented log"
     control.upload.value = chosen_file("empty.csv", b"")
     assert "empty" in control.message.value and control.value[0] == "the invented log"
+
+
+def test_what_is_refused_or_emptied_is_heard_beside_the_answer():
+    control, heard = FileBox("Log", GIVEN, "0;20"), []
+    control.on_change(lambda: heard.append(control.note))
+    control.upload.value = chosen_file("big.csv", b"0" * (MOST_BYTES + 1))
+    assert heard == ["Showing the invented log."]  # once, and with the name of what is still shown
+    assert "The file is 8.1 MB; here 8 MB can be taken" in control.message.value
+    control.area.value = "0 20\n10 90"
+    control.area.value = ""
+    assert control.value[1] == "0 20\n10 90" and heard[-1] == "Showing the table typed last."
+    assert "Nothing is typed there. Still showing the table typed last." in control.message.value
+    control.box.value = "the invented log"
+    assert not control.note and heard[-1] == ""
+    control.area.value = " "  # while another one is shown it changes nothing
+    assert not control.note and control.value[0] == "the invented log"
+
+
+def test_the_same_file_can_be_chosen_again_and_a_choice_given_up_loses_nothing():
+    control, file = FileBox("Log", GIVEN, "0;20"), chosen_file("kiln.csv", b"0,21\n5,80\n")
+    for _ in range(2):
+        control.upload.value = file
+        assert control.value == ("kiln.csv", b"0,21\n5,80\n") and control.upload.value == ()
+        control.box.value = "the invented log"
+    control.upload.value = chosen_file("empty.csv", b"")  # refused: the file before is kept
+    control.box.value = "my file"
+    assert control.value[0] == "kiln.csv" and not control.note
+    control.upload.value = ()
+    assert control.value[0] == "kiln.csv" and not control.note
+
+
+@pytest.mark.parametrize("name", ["the invented log", "my file", "the table typed below"])
+def test_a_file_named_like_an_option_is_told_apart(name):
+    control = FileBox("Log", GIVEN, "0;20")
+    control.upload.value = chosen_file(name, b"0,21\n5,80\n")
+    assert control.value == (f"file: {name}", b"0,21\n5,80\n")
+    if name not in GIVEN:
+        with pytest.raises(RangeProblem, match="needs a name"):
+            FileBox("Log", {name: "0;20"}, "0;20")
 
 
 def test_no_name_and_no_text_reaches_the_page_as_markup():

@@ -83,9 +83,9 @@ def test_gaps_are_counted_in_nothing_and_break_a_stretch():
 @given(traces(gaps=True), st.floats(-40, 1300), st.floats(0, 500))
 def test_all_time_is_somewhere(trace, low, width):
     high = low + width
-    parts = trace._time_below(low) + trace._time_inside(low, high) + trace._time_above(high)
+    parts = trace.plain_time_below(low) + trace.plain_time_inside(low, high) + trace.plain_time_above(high)
     assert parts + trace.gap_time.magnitude == pytest.approx(trace.duration.magnitude, abs=1e-6)
-    assert trace._longest_inside(low, high) <= trace._time_inside(low, high) + 1e-9
+    assert trace.plain_longest_inside(low, high) <= trace.plain_time_inside(low, high) + 1e-9
 
 
 @settings(max_examples=40)
@@ -96,7 +96,7 @@ def test_crossings_agree_with_dense_sampling(trace, low, width):
     inside = (celsius >= low) & (celsius <= low + width)
     step = times[1] - times[0]
     # Each straight line enters and leaves once: at most a step of sampling is lost or won at each crossing.
-    assert trace._time_inside(low, low + width) == pytest.approx(inside.sum() * step, abs=2 * (len(trace) + 1) * step)
+    assert trace.plain_time_inside(low, low + width) == pytest.approx(inside.sum() * step, abs=2 * (len(trace) + 1) * step)
 
 
 @given(traces(gaps=True), st.integers(-40, 1300), st.integers(1, 500))
@@ -116,7 +116,7 @@ def test_the_longest_stretch_agrees_with_one_walked_line_by_line(trace, low, wid
                 continue
             running += (last - first) * (trace.minutes[i + 1] - trace.minutes[i])
             longest = max(longest, running)
-    assert trace._longest_inside(low, high) == pytest.approx(longest, abs=1e-6)
+    assert trace.plain_longest_inside(low, high) == pytest.approx(longest, abs=1e-6)
 
 
 @settings(max_examples=40)
@@ -127,7 +127,7 @@ def test_the_fastest_window_is_not_beaten_by_any_other(trace, over):
         return
     starts = np.linspace(0, span - over, 4001)
     rates = (np.interp(starts + over, trace.minutes, trace.celsius) - np.interp(starts, trace.minutes, trace.celsius)) / over  # fmt: skip
-    heating, cooling = trace._fastest(over)
+    heating, cooling = trace.plain_fastest(over)
     steepest = np.abs(np.diff(trace.celsius) / np.diff(trace.minutes)).max()
     assert heating >= rates.max() - 1e-6 * steepest - 1e-9 and cooling >= -rates.min() - 1e-6 * steepest - 1e-9
     # and it is reached, within what the sampling of the starts can miss

@@ -22,17 +22,22 @@ _DATES = {
 }
 PATTERNS = {kind: re.compile(rf"\s*{date}{_BETWEEN}{_HOUR}{_ZONE}\s*") for kind, date in _DATES.items()}
 PATTERNS["clock"] = re.compile(rf"\s*{_HOUR}\s*")
+# Minutes and seconds since the start, read so only where the heading says so: 13:05 looks like a time of day.
+_ELAPSED = re.compile(r"\s*(?:(?P<hour>[0-9]{1,3}):)?(?P<minute>[0-9]{1,3}):(?P<second>[0-9]{2})(?:[.,](?P<part>[0-9]{1,9}))?\s*")
+_HEAD_MINUTES = re.compile(r"(?<!\w)(?:m|mm|mins?|minutes?) ?: ?(?:s|ss|secs?|seconds?)(?!\w)", re.IGNORECASE)
+_HEAD_HOURS = re.compile(r"(?<!\w)(?:h|hh|hrs?|hours?) ?: ?(?:m|mm|mins?|minutes?)(?!\w)", re.IGNORECASE)
+_HEAD_ELAPSED = re.compile(r"\b(?:elapsed|duration|since|run ?time|dauer|laufzeit)\b", re.IGNORECASE)
 DATE_ALONE = re.compile(
     r"\s*(?:[0-9]{4}[-/.][0-9]{1,2}[-/.][0-9]{1,2}|[0-9]{1,2}[-/.][0-9]{1,2}[-/.](?:[0-9]{4}|[0-9]{2}))\s*"
 )
 _DIGITS = ("year", "one", "two", "hour", "minute", "second", "part")
 _LENGTHS = 24  # different lengths of text that are looked at together
-_HALF_DAY, _DAY = 720.0, 1440.0
-_FOLLOWS, _NEAR = 20, 60.0  # rows within which, and minutes to which, a row out of order is followed by a return
+_DAY = 1440.0
+_FOLLOWS, _NEAR = 20, 1 / 24  # rows within which, and share of a day to which, a row out of order is followed by a return
 
 
-def times_read(texts, kind, day_first=None):
-    """Return the minutes that texts stand for, NaN where one can't be read, and how dates were taken.
+def times_read(texts, kind, day_first=None, heading=""):
+    """Return the minutes that texts stand for, NaN where one can't be read, and how they were taken.
 
     Parameters
     ----------
@@ -41,6 +46,8 @@ def times_read(texts, kind, day_first=None):
         ``"year first"``, ``"year last"`` or ``"clock"``.
     day_first : bool, optional
         For dates with the year last; needed only where the log itself does not tell.
+    heading : str
+        Of the column; min:s or mm:ss makes 13:05 thirteen minutes.
 
     Raises
     ------
@@ -50,11 +57,16 @@ def times_read(texts, kind, day_first=None):
     Examples
     --------
     >>> times_read(np.array([b"23:50", b"0:10"]), "clock")
-    (array([1430., 1450.]), 'clock times; a fall by more than half a day is midnight')
+    (array([1430., 1450.]), 'clock times, read as hours:minutes; a fall by more than half a day is midnight')
+    >>> times_read(np.array([b"0:30", b"75:00"]), "clock", heading="mm:ss")
+    (array([ 0.5, 75. ]), 'read as minutes:seconds, as the heading says')
     """
+    if kind == "clock" and in_minutes(heading):
+        _, minutes = _parts(np.asarray(texts), _ELAPSED)
+        return _over_midnight(minutes, 60.0), "read as minutes:seconds, as the heading says"
     codes, minutes = _parts(np.asarray(texts), PATTERNS[kind])
     if kind == "clock":
-        return _over_midnight(minutes), "clock times; a fall by more than half a day is midnight"
+        return _over_midnight(minutes), "clock times, read as hours:minutes; a fall by more than half a day is midnight"
     known = ~np.isnan(minutes)
     unique, place = np.unique(codes[known], return_inverse=True)
     dates = np.stack((unique // 10000, unique // 100 % 100, unique % 100), axis=1)
@@ -67,6 +79,35 @@ def times_read(texts, kind, day_first=None):
         days -= np.nanmin(days) if not np.isnan(days).all() else 0
         minutes[known] += days[place.reshape(-1)] * _DAY
     return minutes, why
+
+
+def in_minutes(heading):
+    """Return whether a heading says that times are minutes and seconds.
+
+    >>> [in_minutes(heading) for heading in ("min:s", "time (mm:ss)", "hh:mm:ss", "h:min", "min")]
+    [True, True, False, False, False]
+    """
+    return bool(_HEAD_MINUTES.search(heading)) and not _HEAD_HOURS.search(heading)
+
+
+def clock_doubt(texts, minutes, heading):
+    """Return a sentence if clock times of two parts may be minutes and seconds since the start, or nothing.
+
+    A time of day stays below 24:00; beyond it, or under a heading such as “elapsed”, it is a time since the start.
+
+    >>> clock_doubt(np.array([b"0:00", b"25:30"]), np.array([0.0, 1530.0]), "time")[:46]
+    'Times such as 25:30 were read as hours:minutes'
+    """
+    if in_minutes(heading) or _HEAD_HOURS.search(heading):
+        return ""
+    two = (np.char.count(texts, b":") == 1) & ~np.isnan(minutes)
+    half_days = (np.char.find(texts, b"m") >= 0) | (np.char.find(texts, b"M") >= 0)  # 1:05 pm is a time of day
+    hours = np.array([int(text.split(b":")[0]) for text in texts[two & ~half_days]])
+    if not hours.size or not (hours.max() >= 24 or _HEAD_ELAPSED.search(heading)):
+        return ""
+    shown = _plain(texts[two & ~half_days][int(np.argmax(hours))]).strip()
+    return (f"Times such as {shown} were read as hours:minutes. If they are minutes:seconds, this verdict is wrong: put min:s "
+            "into their heading.")  # fmt: skip
 
 
 def _parts(texts, pattern):
@@ -119,8 +160,9 @@ def _minutes(values, parts, pattern):
     if "part" in values:
         second = second + values["part"] / 10.0 ** len(parts["part"])
     most = 24 if "year" in pattern.groupindex else 1000  # without a date it may be the time since the start
-    good = (hour < most) & (minute < 60) & (second < 61)
-    if parts["half"]:
+    whole = pattern is not _ELAPSED or "hour" in values  # 75:00 may be minutes, 1:75:00 is nothing
+    good = (hour < most) & (minute < (60 if whole else 1000)) & (second < 61)
+    if "half" in pattern.groupindex and parts["half"]:
         good &= (hour >= 1) & (hour <= 12)
         hour = hour % 12 + (12 if parts["half"] in "pP" else 0)
     zone = parts["zone"] if "zone" in pattern.groupindex else None
@@ -163,8 +205,8 @@ def _day(year, month, day):
         return np.nan
 
 
-def _over_midnight(minutes):
-    """Return clock times that go on over midnight.
+def _over_midnight(minutes, day=_DAY):
+    """Return clock times that go on over midnight, or minutes and seconds over a full hour if that is the ``day``.
 
     A rise by more than half a day is a row out of order, across midnight, only if within a few rows
     the clock falls back to where it was; else it is a long pause.
@@ -174,18 +216,18 @@ def _over_midnight(minutes):
     if known.size < 2:
         return minutes
     clock = minutes[known]
-    if np.median(clock[-5:]) >= _DAY:  # hours since the start, beyond a day
+    if np.median(clock[-5:]) >= day or day < _DAY and clock.max() >= day:  # hours since the start, beyond a day
         return minutes
-    minutes[known[clock >= _DAY]] = np.nan
-    known, clock = known[clock < _DAY], clock[clock < _DAY]
+    minutes[known[clock >= day]] = np.nan
+    known, clock = known[clock < day], clock[clock < day]
     jumps = np.diff(clock)
-    places = np.flatnonzero(np.abs(jumps) > _HALF_DAY)
+    places = np.flatnonzero(np.abs(jumps) > day / 2)
     days = np.zeros(clock.size)
     for place in places:
         if jumps[place] < 0:
             days[place + 1] = 1
         else:
             falls = places[(places > place) & (places <= place + _FOLLOWS) & (jumps[places] < 0)]
-            days[place + 1] = -int((np.abs(clock[falls + 1] - clock[place]) < _NEAR).any())
-    minutes[known] += np.cumsum(days) * _DAY
+            days[place + 1] = -int((np.abs(clock[falls + 1] - clock[place]) < day * _NEAR).any())
+    minutes[known] += np.cumsum(days) * day
     return minutes

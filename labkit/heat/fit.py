@@ -12,7 +12,7 @@ import numpy as np
 from uncertainties import ufloat
 
 from labkit.errors import LabError, RangeProblem
-from labkit.heat.kiln import Kiln, _read_switching, trace_of
+from labkit.heat.kiln import Kiln, read_switching, trace_of
 from labkit.units import Note, Q, checked, nominal, number, printed, printed_down, printed_up, refuse_array, wrapped
 
 MOST_POINTS = 4000  # more readings than this are thinned: the fit gains nothing from them
@@ -105,15 +105,15 @@ def kiln_fit(log, ambient=None, switching=None, heating=None, cooling=None):
     if ambient is not None:
         ambient = nominal(checked(ambient, "[temperature]", "ambient", "kiln_fit"))
         refuse_array("kiln_fit", ambient=ambient)
-    if sum(asked not in (None, False) for asked in (switching, heating, cooling)) > 1:
+    wanted = [asked is not None and asked is not False for asked in (switching, heating, cooling)]
+    if sum(wanted) > 1:
         raise LabError("kiln_fit() takes one of ‘switching’, ‘heating’ and ‘cooling’ at a time. Call it once for each.")
     if switching is not None:
         return _switched(trace, ambient, switching)
-    kind = "cooling" if cooling else "heating"
-    asked = cooling if cooling else heating
+    kind, asked = ("cooling", cooling) if wanted[2] else ("heating", heating)
     sign = -1 if kind == "cooling" else 1
     chosen = isinstance(asked, (tuple, list))
-    if not chosen and asked not in (None, True, False):
+    if not chosen and not any(asked is one for one in (None, True, False)):  # “in” would compare an array
         raise RangeProblem(
             f"A stretch is two times, or True to find the largest. Type for instance {kind}=('10 min', '2 h')."
         )
@@ -280,7 +280,7 @@ def _switched(trace, ambient, switching):
     """Return the KilnFit of a whole log whose switching is known."""
     from scipy.optimize import least_squares
 
-    times, shares = _read_switching(switching)
+    times, shares = read_switching(switching, "kiln_fit")
     ends = np.concatenate([[0.0], np.cumsum(times)])
     inside = trace.minutes - trace.minutes[0] <= ends[-1] * (1 + 1e-9)
     minutes, celsius = _thinned(trace.minutes[inside], trace.celsius[inside])

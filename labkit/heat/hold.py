@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from labkit.data import value
 from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
-from labkit.heat.kiln import _window
+from labkit.heat.kiln import needs_kiln, plain_kiln, plain_window
 from labkit.units import (
     Note,
     Q,
@@ -95,7 +95,7 @@ def ripple(kiln, on, off):
     534 °C to 562 °C, mean 548 °C, on for 60.0 % of the time
     """
     refuse_array("ripple", on=on, off=off)
-    tau, ceiling, ambient = kiln._numbers("ripple")
+    tau, ceiling, ambient = plain_kiln(kiln, "ripple")
     heated, rested = number(on, "min") / tau, number(off, "min") / tau
     top = (ceiling - ambient) * math.expm1(-heated) / math.expm1(-(heated + rested))
     duty = heated / (heated + rested)
@@ -122,6 +122,7 @@ def duty_to_hold(kiln, temperature):
     >>> printed(duty_to_hold(Kiln("80 min", "900 °C"), "550 °C"))
     '60.2 %'
     """
+    needs_kiln(kiln, "duty_to_hold")
     refuse_array("duty_to_hold", temperature=temperature)
     reading, ambient = number(temperature, "degC"), number(kiln.ambient, "degC")
     if reading < ambient:
@@ -151,7 +152,7 @@ def fastest_rate(kiln, temperature):
     '4.38 °C/min'
     """
     refuse_array("fastest_rate", temperature=temperature)
-    tau, ceiling, _ = kiln._numbers("fastest_rate")
+    tau, ceiling, _ = plain_kiln(kiln, "fastest_rate")
     return Q(max(ceiling - number(temperature, "degC"), 0.0) / tau, "delta_degC/min")
 
 
@@ -178,8 +179,8 @@ def switching_to_hold(kiln, low, high):
     >>> print(switching_to_hold(Kiln("80 min", "900 °C"), "540 °C", "560 °C"))
     at most 4.57 min on and 3.01 min off at a time: on for 60.2 % of the time
     """
-    bottom, top = _window("switching_to_hold", low, high)
-    tau, ceiling, ambient = kiln._numbers("switching_to_hold")
+    bottom, top = plain_window("switching_to_hold", low, high)
+    tau, ceiling, ambient = plain_kiln(kiln, "switching_to_hold")
     if ceiling <= bottom:
         raise RangeProblem(f"This kiln cannot hold {printed(low)} to {printed(high)}: its ceiling is below, "
                            f"at {printed(kiln.ceiling)}.")  # fmt: skip
@@ -251,7 +252,8 @@ def hold_verdict(kiln, low=None, high=None):
 
 @takes(low="[temperature]", high="[temperature]")
 def _hold_verdict(kiln, low, high):
-    bottom, top = _window("hold_verdict", low, high)
+    needs_kiln(kiln, "hold_verdict")
+    bottom, top = plain_window("hold_verdict", low, high)
     if number(kiln.ambient, "degC") >= bottom:
         raise RangeProblem(f"The window must lie above the air around the kiln, {printed(kiln.ambient)}.")
     window = f"{bottom:g} to {top:g} °C"

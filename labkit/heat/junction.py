@@ -3,7 +3,7 @@
 import numpy as np
 
 from labkit.errors import RangeProblem
-from labkit.heat.probe import _celsius, _emf
+from labkit.heat.probe import celsius_of, emf
 from labkit.units import as_range
 
 JUNCTION = "0 to 45 °C, likely 20 °C"  # our guess where none is given; at 0 °C is that of a logger that adds it itself
@@ -24,12 +24,12 @@ def junction_voltages(junction):
         note = f"The voltage of a junction at {likely:g} °C was added; from {low:g} to {high:g} °C are left open."
     else:
         note = f"The voltage of a junction at {likely:g} °C was added."
-    return tuple(float(_emf(end)) for end in (low, likely, high)), note
+    return tuple(float(emf(end)) for end in (low, likely, high)), note
 
 
 def junction_shift(celsius, colds):
     """Return how far (K, low and high) another temperature of the junction would move any of the readings."""
     low, likely, high = colds
-    voltages = _emf(celsius)
-    moved = [_celsius(voltages + (cold - likely)) - celsius for cold in (low, high)]
+    voltages = emf(celsius)
+    moved = [celsius_of(voltages + (cold - likely)) - celsius for cold in (low, high)]
     return float(np.nanmin(moved[0], initial=0)), float(np.nanmax(moved[1], initial=0))

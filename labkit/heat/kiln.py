@@ -1,4 +1,4 @@
-"""A kiln that is switched on and off: its course, its ripple, and whether it can hold a window.
+"""A kiln that is switched on and off, and the course that it takes; how it holds a window is in labkit.heat.hold.
 
 The kiln is one lump with a first-order lag.  Left on it settles at its ceiling, switched off at
 the air around it, and both with one time constant.  A real kiln radiates, so a hot one cools faster
@@ -32,8 +32,8 @@ class Kiln:
     ambient : quantity [thermometer reading] or text
         The air around it.
 
-    Ranges (``"60 to 100 min"``) are taken by ``duty_to_hold`` and ``hold_verdict``; for the course of one kiln
-    take ``.likely``.
+    Ranges (``"60 to 100 min"``) are taken by ``duty_to_hold``, ``hold_verdict`` and ``firing_energy``; for the course
+    of one kiln take ``.likely``.
 
     Raises
     ------
@@ -85,16 +85,31 @@ class Kiln:
         )
         return [Kiln(time, ceiling, self.ambient) for time in times for ceiling in ceilings]
 
-    def _numbers(self, function):
-        """Return time constant (min), ceiling and ambient (°C), or refuse a kiln with ranges."""
-        if self.ranges:
-            raise RangeProblem(f"{function}() follows one kiln, but this one has a range for its "
-                               f"{' and '.join(self.ranges).replace('_', ' ')}. Take kiln.likely, or one of kiln.corners.")  # fmt: skip
-        return number(self.time_constant, "min"), number(self.ceiling, "degC"), number(self.ambient, "degC")
-
 
 def _shown(value):
     return str(value) if isinstance(value, Range) else printed(value)
+
+
+def needs_kiln(kiln, function):
+    """Return the kiln given to a function; LabError if it is none."""
+    if not isinstance(kiln, Kiln):
+        raise LabError(f"{function}() needs a Kiln for ‘kiln’, but this is of type {type(kiln).__name__}. "
+                       "Type for instance Kiln('80 min', '900 °C').")  # fmt: skip
+    return kiln
+
+
+def plain_kiln(kiln, function):
+    """Return time constant (min), ceiling and ambient (°C) of one kiln, as plain numbers.
+
+    Raises LabError for what is no kiln, RangeProblem for one with ranges; both name the function.
+
+    >>> plain_kiln(Kiln("80 min", "900 °C"), "course")
+    (80.0, 900.0, 20.0)
+    """
+    if needs_kiln(kiln, function).ranges:
+        raise RangeProblem(f"{function}() follows one kiln, but this one has a range for its "
+                           f"{' and '.join(kiln.ranges).replace('_', ' ')}. Take kiln.likely, or one of kiln.corners.")  # fmt: skip
+    return number(kiln.time_constant, "min"), number(kiln.ceiling, "degC"), number(kiln.ambient, "degC")
 
 
 def kiln_from_power(power, loss, heat_capacity, ambient="20 °C"):
@@ -185,8 +200,8 @@ def course(kiln, switching, start=None):
     >>> print(printed(firing.peak[0]), "at", printed(firing.peak[1]), "and at the end", printed(firing.at("2 h")))
     576 °C at 1.33 h and at the end 357 °C
     """
-    tau, ceiling, ambient = kiln._numbers("course")
-    times, shares = _read_switching(switching)
+    tau, ceiling, ambient = plain_kiln(kiln, "course")
+    times, shares = read_switching(switching, "course")
     start = kiln.ambient if start is None else checked(start, "[temperature]", "start", "course")
     refuse_array("course", start=start)
     targets = ambient + shares * (ceiling - ambient)
@@ -197,23 +212,23 @@ def course(kiln, switching, start=None):
     return Course(kiln, np.concatenate([[0.0], np.cumsum(times)]), np.array([*starts, at]), targets)
 
 
-def _read_switching(switching):
-    """Return the minutes of each piece and its share of the power, as arrays."""
+def read_switching(switching, function):
+    """Return the minutes of each piece of a switching and its share of the power, as arrays; a fault names the function."""
     try:
         pairs = [(time, on) for time, on in switching]
     except (TypeError, ValueError):
         raise RangeProblem(
-            "course() needs ‘switching’ as pairs of a time and on or off. "
+            f"{function}() needs ‘switching’ as pairs of a time and on or off. "
             "Type for instance [('2 h', True), ('30 min', False)], or use cycles()."
         ) from None
     if not 1 <= len(pairs) <= MOST_SEGMENTS:
-        raise RangeProblem(f"course() takes 1 to {MOST_SEGMENTS} pieces of switching, but it got {len(pairs)}.")
+        raise RangeProblem(f"{function}() takes 1 to {MOST_SEGMENTS} pieces of switching, but it got {len(pairs)}.")
     known, times, shares = {}, [], []  # cycles repeat the same few texts thousands of times
     for time, on in pairs:
         minutes = known.get(time) if isinstance(time, str) else None
         if minutes is None:
-            quantity = checked(time, "[time] > 0", "switching", "course")
-            refuse_array("course", switching=quantity)
+            quantity = checked(time, "[time] > 0", "switching", function)
+            refuse_array(function, switching=quantity)
             minutes = number(quantity, "min")
             if isinstance(time, str):
                 known[time] = minutes
@@ -274,12 +289,13 @@ class Course:
     @takes(limit="[temperature]")
     def time_above(self, limit):
         """Return the time above a limit, the crossings solved; quantity [time]."""
+        refuse_array("time_above", limit=limit)
         return Q(float(self._above(number(limit, "degC"), at_it=False).sum()), "min")
 
     @takes(low="[temperature]", high="[temperature]")
     def time_inside(self, low, high):
         """Return the time from ``low`` to ``high``, both counted as inside; quantity [time]."""
-        low, high = _window("time_inside", low, high)
+        low, high = plain_window("time_inside", low, high)
         return Q(float((self._above(low, at_it=True) - self._above(high, at_it=False)).sum()), "min")
 
     def _above(self, limit, at_it):
@@ -312,7 +328,8 @@ class Course:
         return Trace(minutes, self._at(minutes))
 
 
-def _window(function, low, high):
+def plain_window(function, low, high):
+    """Return the ends of a window in °C, as plain numbers; RangeProblem if the lower does not come first."""
     refuse_array(function, low=low, high=high)
     ends = number(low, "degC"), number(high, "degC")
     if ends[0] >= ends[1]:

@@ -64,7 +64,7 @@ _OTHER_WORDS = {"set", "setpoint", "target", "aim", "soll", "junction", "cold", 
 
 @dataclass(frozen=True)
 class Layout:
-    """Separator, decimal mark, kind of times, columns (the first is 0) of time and temperature, first line of data."""
+    """Separator, decimal mark, kind of times, columns (the first is 0) of time and temperature, first line of data, headings."""
 
     separator: bytes
     decimal: bytes
@@ -78,6 +78,7 @@ class Layout:
     quoted: bool
     blanks: bool
     written: bytes = b","
+    time_name: str = ""
 
     def tidied(self, text):
         """Return the text with columns separated by ``separator`` alone, line for line."""
@@ -127,7 +128,7 @@ def layout_of(text, column=None):
     time_unit = _unit_in(names[time[0]], _TIME_UNITS) if names and found["kind"] == "number" else None
     quoted = b'"' in text and separator != b" "
     return Layout(_QUOTED if quoted else separator, decimal, found["kind"], time, chosen, found["first"], heading[:40],
-                  unit, time_unit, quoted, separator == b" ", separator)  # fmt: skip
+                  unit, time_unit, quoted, separator == b" ", separator, names[time[0]][:40] if names else "")  # fmt: skip
 
 
 def columns_of(text):

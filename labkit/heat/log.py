@@ -7,8 +7,9 @@ import numpy as np
 
 from labkit.data import value
 from labkit.data.cautions import cautions
-from labkit.errors import RangeProblem, UnitProblem
-from labkit.heat.probe import _grade
+from labkit.errors import LabError, RangeProblem, UnitProblem
+from labkit.heat.kiln import trace_of
+from labkit.heat.probe import grade_of
 from labkit.heat.trace import Trace
 from labkit.heat.verdict import GOOD, LEVELS, Facts, Verdict, clock_text, heat_verdict, printed_times
 from labkit.units import Note, Q, Range, as_range, certain, checked, nominal, number, printed_range, wrapped
@@ -155,19 +156,20 @@ class HeatReport:
         return f"{notes[0]}<table>{body}</table>{notes[1]}"
 
 
-def heat_report(log_or_trace, window=None, lost=None, probe="unknown", hold=None):
+def heat_report(log_or_trace, window=None, lost=None, probe="", hold=None):
     """Return what a firing was and whether that is enough, with what the probe leaves open.
 
     Parameters
     ----------
-    log_or_trace : KilnLog or Trace
+    log_or_trace : KilnLog, Trace, Schedule or Course
     window : Range, text or pair of readings [temperature], optional
         Within which the powder forms: ``"520 to 580 °C"``, the default (firing.csv, common practice).
     lost : quantity or text [temperature], optional
         Above which the powder decomposes; 700 °C by default (firing.csv).  From 600 °C (firing.csv, from memory)
         it is being lost, and no verdict calls that enough.
-    probe : str or None
-        One of ``labkit.heat.probe.probes()``; None for a plan, which has no probe.
+    probe : str or None, optional
+        One of ``labkit.heat.probe.probes()``; None for a plan, which has no probe.  Left out, None for a Schedule
+        or a Course, and ``"unknown"`` for readings: a log or a Trace.
     hold : quantity or text [time], optional
         The least time inside the window that is wanted; 2 h by default, the least that is usual (firing.csv, common practice).
 
@@ -190,6 +192,8 @@ def heat_report(log_or_trace, window=None, lost=None, probe="unknown", hold=None
     enough
     """
     trace = _course(log_or_trace)
+    if probe == "":
+        probe = "unknown" if isinstance(log_or_trace, (KilnLog, Trace)) else None
     low, high = _window(window)
     lost = value("firing", "lost") if lost is None else nominal(checked(lost, "[temperature]", "lost", "heat_report"))
     wanted = hold is not None
@@ -198,18 +202,18 @@ def heat_report(log_or_trace, window=None, lost=None, probe="unknown", hold=None
     if limit < high:
         raise RangeProblem(f"heat_report() needs ‘lost’ above the window, but {limit:g} °C is below {high:g} °C.")
     limits = low, high, min(number(value("firing", "losses"), "degC"), limit), limit
-    least, share = (0.0, 0.0) if probe is None else _grade(probe)[:2]
+    least, share = (0.0, 0.0) if probe is None else grade_of(probe)[:2]
     shift = getattr(log_or_trace, "shift", (0.0, 0.0))
     parts = _PARTS if least or any(shift) else [0.0]
-    seen = [_seen(trace, [_shown(end, part, least, share, shift) for end in limits]) for part in parts]
+    seen = [_seen(trace, [shown_reading(end, part, least, share, shift) for end in limits]) for part in parts]
     found = {name: _span([each[name] for each in seen], "min") for name in seen[0]}
     peaks = _ends(float(trace.celsius.max()), least, share, shift)
     found["peak"] = _span(peaks if len(parts) > 1 else peaks[1:2], "degC")
-    rates = trace._fastest(RATE_WINDOW) if trace.counted.any() else (0.0, 0.0)
+    rates = trace.plain_fastest(RATE_WINDOW) if trace.counted.any() else (0.0, 0.0)
     for name, rate in zip(("heating", "cooling"), rates):
         found[name] = _span([rate * (1 - share), rate, rate * (1 + share)] if share else [rate], "delta_degC/min")
     # What was not seen is judged by the hottest that the probe leaves open.
-    first = _shown(low, parts[-1], least, share, shift)
+    first = shown_reading(low, parts[-1], least, share, shift)
     hidden, tops = _hidden(trace, first, *(max(rate, floor) for rate, floor in zip(rates, _floors(trace))))
     hot = [_too_hot(each, number(hold, "min")) for each in seen]
     facts = Facts(
@@ -277,11 +281,11 @@ def _rows(count):
 
 
 def _course(log_or_trace):
-    trace = getattr(log_or_trace, "trace", log_or_trace)
-    if not isinstance(trace, Trace):
+    try:
+        return trace_of(log_or_trace)
+    except LabError:
         raise UnitProblem(f"heat_report() needs a log or a trace, but this is of type {type(log_or_trace).__name__}. "
-                          "Type for instance heat_report(read_log('firing.csv')).")  # fmt: skip
-    return trace
+                          "Type for instance heat_report(read_log('firing.csv')).") from None  # fmt: skip
 
 
 def _window(window):
@@ -305,16 +309,22 @@ def _reading(celsius, part, least, share):
     return scaled if share * abs(scaled) >= least else celsius - part * least
 
 
-def _shown(celsius, part, least, share, shift):
-    """Return the same of a log whose junction may move the truth by ``shift`` (K), by as large a part of that."""
+def shown_reading(celsius, part, least, share, shift):
+    """Return what a log shows (°C) at a true temperature if the truth is its reading plus ``part`` of what is left open.
+
+    That is the tolerance of the probe, ``least`` (K) or a ``share`` of the reading, and ``shift`` (K) of its junction.
+
+    >>> round(shown_reading(600, 1, *grade_of("IEC class 2")[:2], (0.0, 0.0)), 2)
+    595.53
+    """
     return _reading(celsius, part, least, share) - abs(part) * shift[int(part > 0)]
 
 
 def _seen(trace, limits):
     """Return the times that a trace shows between and above limits, in minutes."""
     low, high, losses, lost = limits
-    return {"inside": trace._time_inside(low, high), "longest": trace._longest_inside(low, high), "above": trace._time_above(high),
-            "losing": trace._time_above(losses), "over": trace._time_above(lost)}  # fmt: skip
+    return {"inside": trace.plain_time_inside(low, high), "longest": trace.plain_longest_inside(low, high), "above": trace.plain_time_above(high),
+            "losing": trace.plain_time_above(losses), "over": trace.plain_time_above(lost)}  # fmt: skip
 
 
 def _span(found, unit):

@@ -11,11 +11,12 @@ import numpy as np
 
 from labkit.data import value
 from labkit.errors import ReadingProblem, chosen
-from labkit.heat.clock import times_read
+from labkit.heat.clock import clock_doubt, times_read
 from labkit.heat.junction import junction_shift, junction_voltages
 from labkit.heat.layout import MISSING, NUMBER, columns_of, layout_of
 from labkit.heat.log import LISTED, KilnLog, Skipped
-from labkit.heat.probe import _celsius
+from labkit.heat.marks import MOST_LOOKED_AT, mark_note, marked, refuse_thousands
+from labkit.heat.probe import celsius_of
 from labkit.heat.source import text_of
 from labkit.heat.trace import Trace
 from labkit.units import Q, checked, nominal, number, printed
@@ -42,7 +43,8 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
     source : path, bytes or str
         Columns separated by semicolons, commas, tabs or blanks, with or without a heading; a point
         or a comma as decimal mark; UTF-8, UTF-16 or Latin-1.  Text of one line is taken for a path.
-        Times are stamps (2026-05-31 14:05, or day and month first), clock times, or numbers since the start.
+        Times are stamps (2026-05-31 14:05, or day and month first), clock times, or numbers since the start;
+        13:05 is hours and minutes, or minutes and seconds if the heading says min:s or mm:ss.
     unit : str, optional
         ``"°C"``, ``"°F"``, ``"K"`` or ``"mV"`` (type K) if the heading does not say.
     junction : quantity, Range or text [temperature], optional
@@ -64,7 +66,7 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
     Raises
     ------
     LabError
-        If it is no log, or can be read in more than one way: says what to type.
+        If it is no log, or can be read in more than one way, such as 1,022 for 1022 or 1.022: says what to type.
 
     Notes
     -----
@@ -92,7 +94,7 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
     data = np.frombuffer(text, dtype=np.uint8)
     starts, ends, lines = _rows(data, _filled(written), layout.first)
     unit, unit_note, doubt, against = _unit(unit, layout)
-    minutes, celsius, reasons, time_note = _columns(data, starts, ends, layout, unit, colds[1], time_unit, day_first)
+    minutes, celsius, reasons, time_note, time_doubt = _columns(data, starts, ends, layout, unit, colds[1], time_unit, day_first)
     order, late = _ordered(minutes, celsius, reasons, rate)
     impossible = _impossible_words(reasons, unit, layout.unit)
     if order.size < 2:
@@ -109,12 +111,13 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
         gaps=_gaps(trace),
         notes=tuple(filter(None, (
             _heading_note(layout, text),
+            mark_note(layout.decimal),
             f"Times: {time_note}.",
             unit_note + (f" {junction_note}" if unit == "mV" else ""),
             _spike_note(celsius, lines, reasons, printed(Q(rate, "delta_degC/min"), 2)),
         ))),
         shift=junction_shift(celsius[order], colds) if unit == "mV" else (0.0, 0.0),
-        doubts=tuple(filter(None, (doubt, words if hot.size > 1 else ""))),
+        doubts=tuple(filter(None, (doubt, time_doubt, words if hot.size > 1 else ""))),
         remarks=(words,) if hot.size == 1 else (),
         unit=unit,
         against=against,
@@ -138,7 +141,7 @@ def _rows(data, filled, first):
 
 
 def _columns(data, starts, ends, layout, unit, cold, time_unit, day_first):
-    """Return minutes, °C and the number of a reason for each row (0 if it is kept so far), and how times were taken."""
+    """Return minutes, °C and the number of a reason for each row (0 if it is kept so far), how times were taken, and any doubt of that."""
     separators = np.flatnonzero(data == layout.separator[0])
     first = np.searchsorted(separators, starts)
     there = np.searchsorted(separators, ends) - first
@@ -146,28 +149,43 @@ def _columns(data, starts, ends, layout, unit, cold, time_unit, day_first):
     reasons = np.where(there < max(layout.time[-1], layout.column), np.int8(_SHORT), np.int8(0))
     celsius, times = np.full(size, np.nan), []
     bounds = separators, first, there, starts, ends
+    marks = [], []
     for begin in range(0, size, _CHUNK):
         rows = slice(begin, min(begin + _CHUNK, size))
         times.append(_fields(data, bounds, rows, layout.time[0], layout.time[-1]))
         fields = _fields(data, bounds, rows, layout.column, layout.column)
+        for found, part in zip(marks, (fields, times[-1] if layout.kind == "number" else fields[:0])):
+            if len(found) < MOST_LOOKED_AT:
+                found += marked(part, layout.decimal)
         celsius[rows] = _numbers(fields, layout.decimal)
         odd = np.isnan(celsius[rows]) & (reasons[rows] == 0)
         empty = np.isin(np.char.lower(np.char.strip(fields[odd])), list(MISSING))
         reasons[rows][odd] = np.where(empty, _NONE, _NO_NUMBER)
+    refuse_thousands(*marks, layout.decimal, lambda readings: _possible(_in_celsius(readings, unit, cold)))
+    doubt = ""
     if layout.kind == "number":
         factor, note = _time_factor(time_unit, layout)
         minutes = np.concatenate([_numbers(part, layout.decimal) for part in times]) * factor
     else:
         width = max(part.dtype.itemsize for part in times)
-        minutes, note = times_read(np.concatenate([part.astype(f"S{width}") for part in times]), layout.kind, day_first)
+        times = np.concatenate([part.astype(f"S{width}") for part in times])
+        minutes, note = times_read(times, layout.kind, day_first, layout.time_name)
+        doubt = clock_doubt(times, minutes, layout.time_name) if layout.kind == "clock" else ""
     reasons[np.isnan(minutes) & (reasons != _SHORT)] = _NO_TIME
+    celsius = _in_celsius(celsius, unit, cold)
+    reasons[~_possible(celsius) & (reasons == 0)] = _IMPOSSIBLE
+    return minutes, celsius, reasons, note, doubt
+
+
+def _in_celsius(readings, unit, cold):
+    """Return readings of a unit in °C; ``cold`` is the voltage of the junction (mV)."""
     if unit == "mV":
-        celsius = _celsius(celsius + cold)
-    elif unit != "°C":
-        celsius = celsius - 273.15 if unit == "K" else (celsius - 32) / 1.8
-    possible = (celsius >= COLDEST) & (celsius <= HOTTEST)
-    reasons[~possible & (reasons == 0)] = _IMPOSSIBLE
-    return minutes, celsius, reasons, note
+        return celsius_of(readings + cold)
+    return {"°C": lambda: readings, "K": lambda: readings - 273.15, "°F": lambda: (readings - 32) / 1.8}[unit]()
+
+
+def _possible(celsius):
+    return (celsius >= COLDEST) & (celsius <= HOTTEST)
 
 
 def _fields(data, bounds, rows, column, last):

@@ -13,7 +13,7 @@ import numpy as np
 
 from labkit.data import table, value
 from labkit.errors import RangeProblem, chosen
-from labkit.units import Q, number, takes
+from labkit.units import Q, nominal, number, takes
 
 _STEP = 0.05  # °C between the points of the inverse; straight lines between them are good to 0.0001 °C
 
@@ -37,7 +37,7 @@ def probe_voltage(temperature, junction="0 °C"):
     Raises
     ------
     RangeProblem
-        Outside -270 to 1372 °C.
+        Outside -270 to 1372 °C, or for a reading with a ±: try both of its ends.
 
     References
     ----------
@@ -48,8 +48,9 @@ def probe_voltage(temperature, junction="0 °C"):
     >>> print(probe_voltage("550 °C").round(3), probe_voltage("550 °C", junction="25 °C").round(3))
     22.776 millivolt 21.776 millivolt
     """
+    _refuse_spread("probe_voltage", temperature=temperature, junction=junction)
     hot, cold = (number(_inside(reading, "probe_voltage"), "degC") for reading in (temperature, junction))
-    return Q(_emf(hot) - _emf(cold), "mV")
+    return Q(emf(hot) - emf(cold), "mV")
 
 
 @takes(voltage="[voltage]", junction="[temperature]")
@@ -71,7 +72,7 @@ def probe_temperature(voltage, junction="0 °C"):
     Raises
     ------
     RangeProblem
-        If the voltage, with that of the junction, is beyond what -270 to 1372 °C can give.
+        If the voltage, with that of the junction, is beyond what -270 to 1372 °C can give, or for a value with a ±.
 
     References
     ----------
@@ -82,11 +83,12 @@ def probe_temperature(voltage, junction="0 °C"):
     >>> print(probe_temperature("21.776 mV", junction="25 °C").round(1), probe_temperature("21.776 mV").round(1))
     550.0 degree_Celsius 526.5 degree_Celsius
     """
-    cold = _emf(number(_inside(junction, "probe_temperature"), "degC"))
+    _refuse_spread("probe_temperature", voltage=voltage, junction=junction)
+    cold = emf(number(_inside(junction, "probe_temperature"), "degC"))
     total = number(voltage, "mV") + cold
-    found = _celsius(total)
+    found = celsius_of(total)
     if np.isnan(found).any():
-        low, high = _emf(np.array(_limits())) - np.max(cold)
+        low, high = emf(np.array(_limits())) - np.max(cold)
         raise RangeProblem(f"probe_temperature() works from {low:.3f} to {high:.3f} mV with the junction at that "
                            "temperature, but a voltage lies outside. Was it typed in mV, and is the probe whole?")  # fmt: skip
     return Q(found if np.ndim(found) else float(found), "degC")
@@ -133,7 +135,8 @@ def probe_tolerance(temperature, grade="unknown"):
     >>> print(probe_tolerance("550 °C", "IEC class 2"))
     4.125 kelvin
     """
-    _, _, low, high = _grade(grade)
+    _refuse_spread("probe_tolerance", temperature=temperature)
+    _, _, low, high = grade_of(grade)
     celsius = number(temperature, "degC")
     if not np.all((celsius >= low) & (celsius <= high)):
         raise RangeProblem(f"The tolerance of “{grade}” is given from {low:g} to {high:g} °C only. "
@@ -142,8 +145,12 @@ def probe_tolerance(temperature, grade="unknown"):
     return Q(found if np.ndim(found) else float(found), "K")
 
 
-def _grade(name):
-    """Return (least in K, share of the reading, lowest, highest in °C) of a grade."""
+def grade_of(name):
+    """Return (least in K, share of the reading, lowest, highest in °C) of a grade; ChoiceProblem if there is none.
+
+    >>> grade_of("IEC class 2")
+    (2.5, 0.0075, -40.0, 1200.0)
+    """
     chosen(name, probes(), "grade of probe")
     found = next(row for row in table("probes") if row["name"] == name)
     least, percent, low, high = (
@@ -154,8 +161,15 @@ def _grade(name):
 
 def _tolerance(celsius, grade):
     """Return the tolerance in K at plain numbers in °C, without a look at the range."""
-    least, share, _, _ = _grade(grade)
+    least, share, _, _ = grade_of(grade)
     return np.maximum(least, share * np.abs(celsius))
+
+
+def _refuse_spread(function, **arguments):
+    """Raise RangeProblem for a value with a ±, which would be lost on the way through the tables."""
+    for name, given in arguments.items():
+        if nominal(given) is not given:
+            raise RangeProblem(f"{function}() takes ‘{name}’ without ±. Call it once for each end, such as 545 °C and 555 °C.")
 
 
 @cache
@@ -183,8 +197,12 @@ def _coefficients():
     return below[::-1], above[::-1], [float(rows[name]["value"]) for name in ("a0", "a1", "a2")]
 
 
-def _emf(celsius):
-    """Return the voltage in mV against a junction at 0 °C, for plain numbers in °C."""
+def emf(celsius):
+    """Return the voltage in mV against a junction at 0 °C, for plain numbers in °C.
+
+    >>> round(float(emf(550.0)), 3)
+    22.776
+    """
     below, above, (a0, a1, a2) = _coefficients()
     celsius = np.asarray(celsius, dtype=float)
     cold, hot = np.minimum(celsius, 0.0), np.maximum(celsius, 0.0)
@@ -196,9 +214,13 @@ def _emf(celsius):
 def _inverse():
     low, high = _limits()
     celsius = np.linspace(low, high, round((high - low) / _STEP) + 1)
-    return _emf(celsius), celsius
+    return emf(celsius), celsius
 
 
-def _celsius(millivolts):
-    """Return °C for plain numbers in mV against a junction at 0 °C; NaN where type K can't give them."""
+def celsius_of(millivolts):
+    """Return °C for plain numbers in mV against a junction at 0 °C; NaN where type K can't give them.
+
+    >>> round(float(celsius_of(22.776)), 1)
+    550.0
+    """
     return np.interp(millivolts, *_inverse(), left=np.nan, right=np.nan)

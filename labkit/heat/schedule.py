@@ -140,7 +140,7 @@ def schedule(*steps, start="20 °C", ambient="20 °C"):
     ReadingProblem
         If a step can't be understood; the message names it and says what to type.
     RangeProblem
-        If a step is impossible: it cools upward, or is shorter than a second or longer than 60 days.
+        If a step is impossible: it cools upward, is shorter than a second or longer than 60 days, or has a ±.
     UnitProblem
         If start or ambient is no reading.
 
@@ -154,7 +154,7 @@ def schedule(*steps, start="20 °C", ambient="20 °C"):
     In all 8:13 (h:min).
     """
     start, ambient = (
-        nominal(checked(reading, "[temperature]", name, "schedule"))
+        _one(checked(reading, "[temperature]", name, "schedule"), f"‘{name}’ of schedule()")
         for reading, name in ((start, "start"), (ambient, "ambient"))
     )
     refuse_array("schedule", start=start, ambient=ambient)
@@ -228,8 +228,14 @@ def _made(text, kind, at, target, minutes, name, tau=None):
 
 
 def _value(words, need, name):
-    """Return the quantity that a part of a step stands for."""
-    return nominal(read(" ".join(words), need, name))
+    """Return the quantity that a part of a step stands for; a schedule runs one way, so a ± is refused."""
+    return _one(read(" ".join(words), need, name), f"{name},")
+
+
+def _one(given, name):
+    if nominal(given) is not given:
+        raise RangeProblem(f"{name} needs one plain value, without ±. Make a schedule for each end instead.")
+    return given
 
 
 def _positive(size, name):
@@ -273,6 +279,8 @@ def usual_schedule(rate=None, hold=None, time_constant=None):
     tau = guess("holds", "time constant").likely if time_constant is None else checked(
         time_constant, "[time] > 0", "time_constant", "usual_schedule")  # fmt: skip
     refuse_array("usual_schedule", rate=rate, hold=hold, time_constant=tau)
+    for name, given in (("rate", rate), ("hold", hold), ("time_constant", tau)):
+        _one(given, f"‘{name}’ of usual_schedule()")
     aim = number(value("firing", "aim"), "degC")
     per_minute, hours, minutes = number(rate, "delta_degC/min"), number(hold, "h"), number(tau, "min")
     return schedule(

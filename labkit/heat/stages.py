@@ -10,8 +10,8 @@ import numpy as np
 
 from labkit.data import guess, row, sources, table, value
 from labkit.heat.kiln import trace_of
-from labkit.heat.log import KilnLog, _shown
-from labkit.heat.probe import _grade
+from labkit.heat.log import KilnLog, shown_reading
+from labkit.heat.probe import grade_of
 from labkit.heat.verdict import clock_text
 from labkit.units import Q, Range, number, printed
 
@@ -211,8 +211,8 @@ def _may_be_above(trace, limit, firing):
     """Return how long a log may have been above a limit if its probe is of unknown grade, as text; empty if not at all."""
     if not isinstance(firing, KilnLog):
         return ""
-    least, share, _, _ = _grade("unknown")
-    above = trace._time_above(_shown(number(limit, "degC"), 1, least, share, firing.shift))
+    least, share, _, _ = grade_of("unknown")
+    above = trace.plain_time_above(shown_reading(number(limit, "degC"), 1, least, share, firing.shift))
     return clock_text(Q(above, "min"), np.ceil) if above > 0 else ""
 
 

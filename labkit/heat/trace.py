@@ -105,22 +105,22 @@ class Trace:
     @takes(low="[temperature]", high="[temperature]")
     def time_inside(self, low, high):
         """Return the time from ``low`` to ``high``, both counted as inside; quantity [time] in min."""
-        return Q(self._time_inside(*_ends("time_inside", low, high)), "min")
+        return Q(self.plain_time_inside(*_ends("time_inside", low, high)), "min")
 
     @takes(limit="[temperature]")
     def time_above(self, limit):
         """Return the time above a limit; quantity [time] in min.  A level stretch exactly at it is not above."""
-        return Q(self._time_above(_limit("time_above", limit)), "min")
+        return Q(self.plain_time_above(_limit("time_above", limit)), "min")
 
     @takes(limit="[temperature]")
     def time_below(self, limit):
         """Return the time below a limit; quantity [time] in min.  A level stretch exactly at it is not below."""
-        return Q(self._time_below(_limit("time_below", limit)), "min")
+        return Q(self.plain_time_below(_limit("time_below", limit)), "min")
 
     @takes(low="[temperature]", high="[temperature]")
     def longest_inside(self, low, high):
         """Return the longest stretch inside without a break; a gap breaks it; quantity [time] in min."""
-        return Q(self._longest_inside(*_ends("longest_inside", low, high)), "min")
+        return Q(self.plain_longest_inside(*_ends("longest_inside", low, high)), "min")
 
     @takes(over="[time] > 0")
     def fastest(self, over=None):
@@ -130,7 +130,7 @@ class Trace:
         digit of a reading that flickers is not mistaken for a rate; no window runs across a gap.
         Without it, or if no window fits, the steepest straight line decides.
         """
-        heating, cooling = self._fastest(None if over is None else number(over, "min"))
+        heating, cooling = self.plain_fastest(None if over is None else number(over, "min"))
         return Q(heating, "delta_degC/min"), Q(cooling, "delta_degC/min")
 
     # The same on plain numbers, in minutes and °C, for those who ask a thousand times.
@@ -152,23 +152,28 @@ class Trace:
         share = np.where(level, (start >= low) & (start <= high), overlap / np.where(level, 1, rise))
         return share * np.diff(self.minutes) * self.counted
 
-    def _time_inside(self, low, high):
+    def plain_time_inside(self, low, high):
+        """Return ``time_inside`` in min, for ends in °C."""
         return float(self._pieces(low, high).sum())
 
-    def _time_above(self, limit):
+    def plain_time_above(self, limit):
+        """Return ``time_above`` in min, for a limit in °C."""
         return float(self._pieces(np.nextafter(limit, np.inf), np.inf).sum())
 
-    def _time_below(self, limit):
+    def plain_time_below(self, limit):
+        """Return ``time_below`` in min, for a limit in °C."""
         return float(self._pieces(-np.inf, np.nextafter(limit, -np.inf)).sum())
 
-    def _longest_inside(self, low, high):
+    def plain_longest_inside(self, low, high):
+        """Return ``longest_inside`` in min, for ends in °C."""
         pieces, inside = self._pieces(low, high), (self.celsius >= low) & (self.celsius <= high)
         # A stretch goes on over a point only if the point is inside and both neighbours are counted.
         goes_on = inside[1:-1] & self.counted[1:] & self.counted[:-1]
         starts = np.flatnonzero(np.concatenate(([True], ~goes_on)))
         return float(np.add.reduceat(pieces, starts).max())
 
-    def _fastest(self, over=None):
+    def plain_fastest(self, over=None):
+        """Return ``fastest`` in °C/min, for a time in min."""
         rates = self._window_rates(over) if over else np.array([])
         if not rates.size:
             rates = (np.diff(self.celsius) / np.diff(self.minutes))[self.counted]

@@ -18,7 +18,7 @@ from labkit.panels.kiln import WindowBox, window_ends
 from labkit.panels.texts import FileBox
 from labkit.plots.course import degrees, limit_words
 from labkit.plots.log import log_picture, reach
-from labkit.units import Q, Range, as_range, certain, nominal, number, printed
+from labkit.units import Q, Range, as_range, certain, number, printed
 
 PATH = "data/invented_firing_log.csv"
 # For a workbook that was moved without its data: a firing in outline (invented).
@@ -66,7 +66,7 @@ def log_answer(log, window, hold, probe, unit, junction, times, dates, column):
     ends = window_ends(window)
     losses, lost = (number(value("firing", limit), "degC") for limit in ("losses", "lost"))
     read, spikes = _reading(_raw(content), unit, _span(junction), times, dates, column)
-    report = heat_report(read, tuple(Q(end, "degC") for end in ends), probe=probe, hold=nominal(hold))
+    report = _report(read, ends, probe, number(hold, "min"))
     verdict, counts = report.verdict, read.counts
     level = verdict.level.replace(": ", ", and ").capitalize()
     peak = f"{number(report.peak.likely, 'degC'):.0f} °C"
@@ -115,7 +115,7 @@ def _reading(raw, unit, junction, times, dates, column):
     return found
 
 
-@lru_cache(8)  # a window that moves does not read the file again
+@lru_cache(2)  # a window that moves does not read the file again; more would keep many large files
 def _read(raw, unit, junction, times, dates, column):
     """Return ((KilnLog, spikes), "") or (None, what is wrong with the log)."""
     junction = Range(*(Q(end, "degC") for end in junction))
@@ -125,6 +125,11 @@ def _read(raw, unit, junction, times, dates, column):
         return (read, _spikes(read)), ""
     except LabError as problem:
         return None, next((words for sign, words in _HINTS if sign in str(problem)), _reworded(str(problem)))
+
+
+@lru_cache(2)  # a large log takes its time, and other controls leave its report alone
+def _report(read, ends, probe, hold):
+    return heat_report(read, tuple(Q(end, "degC") for end in ends), probe=probe, hold=Q(hold, "min"))
 
 
 def _reworded(text):

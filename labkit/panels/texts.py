@@ -1,12 +1,14 @@
 """Controls for longer texts: several lines to type, and a file to choose or a table to type instead of it."""
 
+import math
+
 import ipywidgets
 
 from labkit.errors import LabError, RangeProblem
 from labkit.panels.controls import _Control, _Typed, log, set_text
 
 MOST_BYTES = 8_000_000  # what a page hands to its kernel in one piece without trouble
-_FILE, _TYPED = "my file", "the table typed below"
+_FILE, _TYPED, _LAST = "my file", "the table typed below", "the table typed last"
 
 
 class LinesBox(_Typed):
@@ -47,19 +49,21 @@ class FileBox(_Control):
     """A file of the learner's own, a table typed by hand, or the one that comes with the workbook.
 
     The three stand beside each other and none is lost when another is looked at.  ``value`` is the
-    pair (name, bytes or text).
+    pair (name, bytes or text); a file that is called like something else here is named “file: …”.
 
     Parameters
     ----------
     label : str
     given : dict
-        From the words shown to the content of what comes with the workbook.
+        From the words shown to the content of what comes with the workbook; RangeProblem if those are taken here.
     example : str
         A table as one would type it.
     """
 
     def __init__(self, label, given, example):
         super().__init__()
+        if not given or {_FILE, _TYPED} & set(given):
+            raise RangeProblem(f"What comes with the workbook needs a name that is not “{_FILE}” or “{_TYPED}”.")
         self.label, self._given, self._file = label, dict(given), None
         self.box = ipywidgets.Dropdown(options=[*self._given, _FILE, _TYPED], description=label)
         self.upload = ipywidgets.FileUpload(
@@ -75,31 +79,38 @@ class FileBox(_Control):
         self.area.observe(self._typed, "value")
 
     def _uploaded(self, change):
+        if not change["new"]:
+            return  # taken over and put back by ourselves, or the choice of a file was given up: what was taken stays
+        problem = ""
         try:
-            (found,) = change["new"] or [None]
-            self._file = found and self._taken(str(found["name"]), bytes(found["content"]))
-            problem = ""
+            (found,) = change["new"]
+            self._file = self._taken(str(found["name"]), bytes(found["content"]))
         except LabError as trouble:
             problem = str(trouble)
         except Exception:
             log.exception("The file could not be taken")
             problem = "This file could not be taken over. Choose it again, or type the table below."
-        self._show(problem)
-        if self._file and not problem:
+        self.upload.value = ()  # or the same file could not be chosen again later, as nothing would change
+        if problem:
+            self._show(problem)
+            self._changed()
+        else:
             self._switch(_FILE)
 
-    @staticmethod
-    def _taken(name, content):
+    def _taken(self, name, content):
         if len(content) > MOST_BYTES:
-            raise RangeProblem(f"The file is {len(content) / 1e6:.0f} MB; here {MOST_BYTES / 1e6:.0f} MB can be taken. "
+            raise RangeProblem(f"The file is {math.ceil(len(content) / 1e5) / 10:g} MB; here {MOST_BYTES / 1e6:.0f} MB can be taken. "
                                "Read a larger one with read_log(\"its name\") in a cell.")  # fmt: skip
         if not content:
             raise RangeProblem("The file is empty. Choose another one.")
-        return name[:80], content
+        name = name[:80]
+        return (f"file: {name}" if name in (*self._given, _FILE, _TYPED) else name), content
 
     def _typed(self, change):
         if self.area.value.strip():
             self._switch(_TYPED)
+        elif self.box.value == _TYPED:
+            self._chosen()
 
     def _switch(self, option):
         if self.box.value == option:
@@ -116,16 +127,17 @@ class FileBox(_Control):
         elif option == _TYPED and self.area.value.strip():
             self.value = (_TYPED, self.area.value)
         else:
-            problem = "No file is chosen yet." if option == _FILE else "Nothing is typed yet."
+            problem = "No file is chosen yet." if option == _FILE else "Nothing is typed there."
         self._show(problem)
         self._changed()
 
     def _show(self, problem):
         # The name is kept whole in front, so that it is plain whose answer is shown.
-        self.note = f"Showing {self.value[0]}." if problem else ""
+        shown = _LAST if self.value[0] == _TYPED and not self.area.value.strip() else self.value[0]
+        self.note = f"Showing {shown}." if problem else ""
         self.message.value = (
             f'<div role="alert" aria-live="polite" class="labkit-mistake">{set_text(problem)} '
-            f"Still showing {set_text(self.value[0])}.</div>"
+            f"Still showing {set_text(shown)}.</div>"
             if problem
             else ""
         )
