@@ -38,14 +38,6 @@ LONGEST_MODULE = 400
 SECONDS_TO_IMPORT = 0.5
 # Private names that one module still takes from another, as (module, full name); nothing new may be added.
 KNOWN_PRIVATE = {
-    ("labkit.heat.fit", "labkit.heat.kiln._read_switching"),
-    ("labkit.heat.hold", "labkit.heat.kiln._window"),
-    ("labkit.heat.junction", "labkit.heat.probe._celsius"),
-    ("labkit.heat.junction", "labkit.heat.probe._emf"),
-    ("labkit.heat.log", "labkit.heat.probe._grade"),
-    ("labkit.heat.logfile", "labkit.heat.probe._celsius"),
-    ("labkit.heat.stages", "labkit.heat.log._shown"),
-    ("labkit.heat.stages", "labkit.heat.probe._grade"),
     ("labkit.panels.texts", "labkit.panels.controls._Control"),
     ("labkit.panels.texts", "labkit.panels.controls._Typed"),
 }

@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 from helpers import assert_close
 from hostile import HOSTILE
+from scipy.optimize import curve_fit
 
 from labkit.errors import LabError, RangeProblem
-from labkit.heat.fit import kiln_fit
+from labkit.heat.fit import _noise, kiln_fit
 from labkit.heat.kiln import Kiln, course, cycles
 from labkit.heat.trace import Trace
 from labkit.units import Q, nominal, number
@@ -117,14 +118,128 @@ def test_what_cannot_be_fitted_is_told(arguments, words):
         kiln_fit("a log")
 
 
-@pytest.mark.parametrize("text", HOSTILE)
-def test_hostile_text_is_refused(text):
-    log = course(MADE, [("100 min", True)]).trace("10 min")
-    for arguments in (
-        {"ambient": text},
-        {"heating": (text, "2 h")},
-        {"switching": [(text, True)]},
-        {"switching": text},
-    ):
-        with pytest.raises(LabError):
-            kiln_fit(log, **arguments)
+def test_hostile_text_is_refused():
+    assert len(HOSTILE) > 100
+    for text in HOSTILE:
+        log = course(MADE, [("100 min", True)]).trace("10 min")
+        for arguments in (
+            {"ambient": text},
+            {"heating": (text, "2 h")},
+            {"switching": [(text, True)]},
+            {"switching": text},
+        ):
+            with pytest.raises(LabError):
+                kiln_fit(log, **arguments)
+
+
+@pytest.mark.parametrize("asked", [np.array([1, 2]), np.array([True]), Q([1, 2], "h"), 0, 1.5, "2 h", {}])
+@pytest.mark.parametrize("kind", ["heating", "cooling"])
+def test_a_stretch_that_is_none_is_told_in_plain_words(kind, asked):
+    with pytest.raises(LabError, match="two times"):
+        kiln_fit(course(MADE, [("4 h", True), ("4 h", False)]).trace(), **{kind: asked})
+
+
+def test_a_switching_that_is_none_names_the_function_that_was_called():
+    for switching in (5, [("1 h", 2)], [("1 h",)], [], [("0 h", True)], np.array([1, 2])):
+        with pytest.raises(LabError) as problem:
+            kiln_fit(course(MADE, [("4 h", True)]).trace(), switching=switching)
+        assert "course()" not in str(problem.value)
+
+
+# ------------------------------------------------------------- spreads, against those of another library
+def scattered(trace, sigma):
+    """Return a trace whose readings scatter to and fro, so that neighbours do not scatter together."""
+    up_and_down = np.abs(np.random.default_rng(7).normal(0, sigma, len(trace))) * (-1) ** np.arange(len(trace))
+    return Trace(trace.minutes, trace.celsius + up_and_down)
+
+
+def lag(minutes, tau, first, end):
+    return end + (first - end) * np.exp(-minutes / tau)
+
+
+def spread_of(quantity):
+    return quantity.magnitude.std_dev
+
+
+def test_spreads_are_those_of_scipy():
+    log = scattered(course(MADE, [("150 min", True)]).trace(), 1.5)
+    found, covariance = curve_fit(lag, log.minutes, log.celsius, [70, 30, 800])
+    fit = kiln_fit(log, heating=("0 min", "150 min"))
+    assert nominal(fit.time_constant).m_as("min") == pytest.approx(found[0], rel=1e-5)
+    assert spread_of(fit.time_constant) == pytest.approx(covariance[0, 0] ** 0.5, rel=0.005)
+    assert spread_of(fit.ceiling) == pytest.approx(covariance[2, 2] ** 0.5, rel=0.005)
+    assert number(fit.scatter, "delta_degC") == pytest.approx(
+        np.sqrt(np.mean((lag(log.minutes, *found) - log.celsius) ** 2)), rel=1e-4
+    )
+
+
+def test_neighbours_that_scatter_together_widen_the_spread():
+    log = noisy(course(MADE, [("150 min", True)]).trace(), 1.5, 3, 0.7)
+    found, covariance = curve_fit(lag, log.minutes, log.celsius, [70, 30, 800])
+    left = lag(log.minutes, *found) - log.celsius
+    r = (left[1:] @ left[:-1]) / (left @ left)
+    assert 0.5 < r < 0.9
+    fit = kiln_fit(log, heating=("0 min", "150 min"))
+    assert spread_of(fit.ceiling) == pytest.approx((covariance[2, 2] * (1 + r) / (1 - r)) ** 0.5, rel=0.005)
+
+
+def test_the_spread_of_a_ceiling_counts_that_rise_and_air_go_together():
+    rounds = [("100 min", True), ("60 min", False), ("50 min", True), ("90 min", False)]
+    log = scattered(course(MADE, rounds).trace(), 2.0)
+
+    def switched(minutes, tau, first, rise, air):
+        at, begun, found = first, 0.0, np.empty_like(minutes)
+        for length, on in ((100, 1), (60, 0), (50, 1), (90, 0)):
+            here = (minutes >= begun) & (minutes <= begun + length)
+            found[here] = lag(minutes[here] - begun, tau, at, air + on * rise)
+            at, begun = lag(length, tau, at, air + on * rise), begun + length
+        return found
+
+    found, covariance = curve_fit(switched, log.minutes, log.celsius, [75, 25, 850, 22])
+    fit = kiln_fit(log, switching=rounds)
+    both = covariance[2, 2] + covariance[3, 3] + 2 * covariance[2, 3]
+    assert covariance[2, 3] < -0.1 * covariance[2, 2]  # it matters here
+    assert nominal(fit.ceiling).m_as("degC") == pytest.approx(found[2] + found[3], abs=0.01)
+    assert spread_of(fit.ceiling) == pytest.approx(both**0.5, rel=0.005)
+    assert spread_of(fit.ambient) == pytest.approx(covariance[3, 3] ** 0.5, rel=0.005)
+
+
+@pytest.mark.parametrize("share, told", [(0.192, True), (0.208, False)])
+def test_a_time_constant_is_told_if_it_is_known_to_a_fifth(share, told):
+    clean = course(MADE, [("40 min", False)], start="560 °C").trace()
+
+    def relative(sigma):
+        log = scattered(clean, sigma)
+        found, covariance = curve_fit(
+            lambda t, tau, first: lag(t, tau, first, 20.0), log.minutes, log.celsius, [80, 560]
+        )
+        return covariance[0, 0] ** 0.5 / found[0]
+
+    low, high = 1.0, 400.0
+    for _ in range(30):  # the scatter that makes the spread of scipy the share asked for
+        low, high = ((low + high) / 2, high) if relative((low + high) / 2) < share else (low, (low + high) / 2)
+    assert relative(low) == pytest.approx(share, rel=1e-3)
+    fit = kiln_fit(scattered(clean, low), cooling=("0 min", "40 min"), ambient="20 °C")
+    assert fit.told == told
+
+
+@pytest.mark.parametrize("minutes, told", [(78, False), (82, True)])
+def test_a_stretch_has_to_last_a_time_constant(minutes, told):
+    fit = kiln_fit(course(MADE, [("3 h", True)]).trace(), heating=("0 min", f"{minutes} min"))
+    assert fit.told == told  # the readings are exact: nothing but the length decides
+
+
+def test_the_scatter_of_single_readings_is_found_robustly():
+    readings = np.linspace(20, 550, 200_000) + np.random.default_rng(2).normal(0, 1.7, 200_000)
+    readings[::50] += 90  # spikes, of which a mean would know much
+    # Three of 50 differences have a spike in them, which moves the median by 0.06/2/(2 × 0.318) of sigma/0.6745: 7 % up.
+    clean = readings.copy()
+    clean[::50] -= 90
+    assert _noise(clean) == pytest.approx(1.7, rel=0.015)
+    assert 1.7 < _noise(readings) < 1.9
+
+
+@pytest.mark.parametrize("asked, way", [({}, "rise"), ({"cooling": True}, "fall")])
+def test_a_level_log_has_nothing_to_fit(asked, way):
+    with pytest.raises(RangeProblem, match=f"There is no {way} of 5 readings or more in this log"):
+        kiln_fit(Trace(range(100), [550.0] * 100), **asked)

@@ -169,14 +169,19 @@ def test_a_switching_that_is_none_is_refused(switching):
         course(KILN, switching)
 
 
-@pytest.mark.parametrize("text", HOSTILE)
-def test_hostile_text_is_refused(text):
+def refuse(text):
     for call in (lambda: Kiln(text, "900 °C"), lambda: Kiln("80 min", text), lambda: Kiln("80 min", "900 °C", text), lambda: course(KILN, [(text, True)]),
                  lambda: course(KILN, [("5 min", text)]), lambda: ripple(KILN, text, "5 min"), lambda: duty_to_hold(KILN, text), lambda: hold_verdict(KILN, text, "900 °C"),
                  lambda: kiln_from_power("1 kW", text, "1 kJ/K"), lambda: kiln_from_power(text, "1 W/K", "1 kJ/K"), lambda: switching_to_hold(KILN, text, "600 °C"),
                  lambda: cycles("5 min", "5 min", text), lambda: trace_of(text)):  # fmt: skip
         with pytest.raises(LabError):
             call()
+
+
+def test_hostile_text_is_refused():
+    assert len(HOSTILE) > 100
+    for text in HOSTILE:
+        refuse(text)
 
 
 def test_level_pieces_count_only_at_their_own_edge():
@@ -274,3 +279,26 @@ def test_a_kiln_below_its_air_is_told_in_plain_words():
 def test_a_kiln_that_cannot_hold_is_not_rewired():
     words = hold_verdict(Kiln("80 min", "500 °C")).sentence
     assert words.endswith("Insulate better or use another kiln; more power is work for a licensed electrician.")
+
+
+def test_a_limit_and_a_window_are_one_at_a_time():
+    run = course(KILN, [("1 h", True)])
+    for call in (
+        lambda: run.time_above(Q([100, 200], "degC")),
+        lambda: run.time_inside(Q([100, 200], "degC"), "300 °C"),
+    ):
+        with pytest.raises(RangeProblem, match="one value at a time"):
+            call()
+    assert run.time_above("100 °C") < run.duration
+
+
+@pytest.mark.parametrize("no_kiln", [None, 80, "80 min", Q(80, "min"), KILN.time_constant, [KILN]])
+def test_what_is_no_kiln_is_named_with_the_function(no_kiln):
+    calls = {
+        "course": lambda: course(no_kiln, [("1 h", True)]), "ripple": lambda: ripple(no_kiln, "5 min", "5 min"),
+        "duty_to_hold": lambda: duty_to_hold(no_kiln, "550 °C"), "fastest_rate": lambda: fastest_rate(no_kiln, "550 °C"),
+        "switching_to_hold": lambda: switching_to_hold(no_kiln, "540 °C", "560 °C"), "hold_verdict": lambda: hold_verdict(no_kiln),
+    }  # fmt: skip
+    for name, call in calls.items():
+        with pytest.raises(LabError, match=rf"^{name}\(\) needs a Kiln for ‘kiln’.*Kiln\('80 min', '900 °C'\)"):
+            call()

@@ -92,13 +92,14 @@ def test_what_tells_nothing_is_refused():
         temperature_after("5 min", "50 °C", "20 °C", "0 min")
 
 
-@pytest.mark.parametrize("text", HOSTILE)
-def test_hostile_text_is_refused(text):
-    for place in range(4):
-        arguments = ["5 min", "50 °C", "20 °C", "5 min"]
-        arguments[place] = text
-        with pytest.raises(LabError):
-            temperature_after(*arguments)
-    for function, good in ((time_to_reach, "80 min"), (time_constant_from, "80 min")):
-        with pytest.raises(LabError):
-            function(text, "500 °C", "20 °C", good)
+def test_hostile_text_is_refused():
+    assert len(HOSTILE) > 100
+    for text in HOSTILE:
+        for place in range(4):
+            arguments = ["5 min", "50 °C", "20 °C", "5 min"]
+            arguments[place] = text
+            with pytest.raises(LabError):
+                temperature_after(*arguments)
+        for function, good in ((time_to_reach, "80 min"), (time_constant_from, "80 min")):
+            with pytest.raises(LabError):
+                function(text, "500 °C", "20 °C", good)

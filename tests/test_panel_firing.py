@@ -1,7 +1,6 @@
 """The panel that builds a schedule, against sums done without labkit, and against whatever is typed into it."""
 
 import re
-from itertools import product
 from math import log
 
 import pytest
@@ -109,7 +108,7 @@ def test_there_is_an_answer_for_all_controls():
         "time_constant": ("1 s", "60 to 100 min", "9 d"), "ceiling": ("0 °C", "300 °C", "780 to 820 °C", "1800 °F"),
         "price": ("0.25 to 0.35 €/kWh", "12 kr per 100 kWh", "90 Ft/kWh", "150 $/MWh"),
     }  # fmt: skip
-    for basis, lid in product(panel.controls["basis"].box.options, panel.controls["covered"].box.options):
+    for basis, lid in zip(panel.controls["basis"].box.options, panel.controls["covered"].box.options, strict=True):
         panel.controls["basis"].box.value, panel.controls["covered"].box.value = basis, lid
         for name, choices in texts.items():
             before = panel.controls[name].box.value
@@ -134,7 +133,7 @@ def test_a_slip_in_a_step_is_named_and_the_last_good_one_stays():
 
 @pytest.mark.parametrize("name", TYPED)
 def test_no_text_breaks_it(name):
-    texts = [text for text in HOSTILE if len(text) < 2000][::4]
+    texts = [text for text in HOSTILE if len(text) < 2000][TYPED.index(name) :: len(TYPED)]
     assert len(texts) > 40
     panel = firing_panel()
     for text in [*texts, f"{START}\n<script>alert(1)</script>", "0.3 <img/kWh", "1e300 kW", "to 1e9 °C in 1 h"]:

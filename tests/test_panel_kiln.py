@@ -2,6 +2,7 @@
 
 import math
 import re
+from itertools import product
 
 import numpy as np
 import pytest
@@ -135,17 +136,20 @@ def test_the_picture_says_what_is_seen():
 def test_the_panel_follows_every_control_and_never_breaks():
     panel, seen = kiln_panel(), set()
     assert panel.trouble is None and "can hold" in panel.sentence
-    for tau in ("75 min", "1 s", "60 to 100 min", "7 day"):
-        panel.controls["time_constant"].box.value = tau
-        for ceiling in ("880 °C", "30 °C", "480 to 620 °C", "570 °C", "2000 °C", "1600 °F"):
-            panel.controls["ceiling"].box.value = ceiling
-            for on, off, hold in (("0.5", "0.5", "2 h"), ("30.0", "0.5", "1 min"), ("8.0", "30.0", "9.7 h")):
-                panel.controls["on"].box.value, panel.controls["off"].box.value = on, off
-                panel.controls["hold"].box.value = hold
-                assert panel.trouble is None, (tau, ceiling, on)
-                assert collisions(panel.parts["picture"].value) == []
-                seen.add(panel.sentence)
-    assert len(seen) > 40
+    taus, ceilings = (
+        ("75 min", "1 s", "60 to 100 min", "7 day"),
+        ("880 °C", "30 °C", "480 to 620 °C", "570 °C", "2000 °C", "1600 °F"),
+    )
+    rhythms = ("0.5", "0.5", "2 h"), ("30.0", "0.5", "1 min"), ("8.0", "30.0", "9.7 h")
+    # Each with each of one other: 4 × 6 and 6 × 3 and 3 × 4 pairs are in these.
+    for place, (tau, ceiling) in enumerate(product(taus, ceilings)):
+        on, off, hold = rhythms[(place + place // 6) % 3]
+        for name, text in (("time_constant", tau), ("ceiling", ceiling), ("on", on), ("off", off), ("hold", hold)):
+            panel.controls[name].box.value = text
+            assert panel.trouble is None, (tau, ceiling, on)
+        assert collisions(panel.parts["picture"].value) == []
+        seen.add(panel.sentence)
+    assert len(seen) > 15
     panel.controls["hold"].box.value = "48 h"
     for window in ("200 to 300 °C", "10 to 15 °C", "550 °C", "900 to 1100 °C", "1e5 to 2e5 °C", "-200 to -100 °C"):
         panel.controls["window"].box.value = window
@@ -204,3 +208,22 @@ def test_lines_and_blocks_are_told():
         and "A line at 700 °C" in said
     )
     assert "too often to draw" in re.search('aria-label="([^"]*)"', answer(on=0.5, off=0.5).svg)[1]
+
+
+@pytest.mark.parametrize("hold, longer", [("4.9 h", False), ("5.1 h", True)])
+def test_a_quarter_more_than_the_longest_usual_hold_is_called_longer(hold, longer):
+    assert (
+        "longer costs powder" in answer(hold=hold).sentence
+    ) == longer  # inside all the time; 4 h is the longest usual
+
+
+def test_the_table_has_the_swing_its_middle_and_the_duty_in_the_window():
+    low, high = settled(75, 880, 18, 8, 5)
+    meaning = {row[0]: row[2] for row in answer().table}
+    swing, mean = re.search(r"likely (\d+) K up and down about (\d+) °C", meaning["swings between"]).groups()
+    assert abs(int(swing) - (high - low)) < 0.6  # printed to 1 K
+    assert abs(int(mean) - (18 + 8 / 13 * (880 - 18))) < 0.6
+    assert "to hold 550 °C" in meaning["duty needed"]
+    rows = {row[0]: row for row in answer(ceiling="536 to 900 °C, likely 800 °C").table}
+    assert rows["duty needed"][2].endswith("to hold 536 °C")  # no end of the ranges gets to 550 °C, so the nearest
+    assert rows["duty needed"][1].startswith(f"{100 * (536 - 18) / (900 - 18):.0f} to 100 %")

@@ -124,6 +124,7 @@ def test_nothing_is_left_out_in_silence():
     ("3/4/2026 10:00;20\n3/5/2026 10:00;400\n4/5/2026 10:00;500", "Choose their order"),
     ("min;upper °C;lower °C\n0;20;21\n1;30;31\n2;40;41", "Choose one under “Column of temperatures”"),
     ("min;°C\n0;20\n1;n/a\n2;broken", "choose others if they are not those"),
+    ("min;°F\n0;980\n5;1,022\n9;1,022", "does their comma mark thousands or decimals?"),
     ("no log at all", "No line has a time and a reading"),
     (str(BUNDLED), "No line has a time and a reading"),  # a path typed opens nothing
     (bytes(range(256)) * 40, ""),
@@ -226,11 +227,12 @@ def test_hostile_texts_and_files_raise_nothing_lose_nothing_and_leave_no_markup(
     assert len(HOSTILE) >= 300
     texts = [text for text in HOSTILE if len(text) < 5000]
     for place, text in enumerate(texts):
-        for name in ("window", "hold", "junction"):
-            if place % 3 == ("window", "hold", "junction").index(name):
-                panel.controls[name].box.value = text
-        if place % 2:
-            typed = text if place % 4 == 1 else f"min;{text}\n0;20\n5;{text}\n10;300\n15;500\n{text};501"
+        if place % 3 and place % 4:  # the readers themselves see all of them elsewhere
+            continue
+        if place % 4 == 0:
+            panel.controls[("window", "hold", "junction")[place // 4 % 3]].box.value = text
+        elif place % 2:
+            typed = text if place % 12 == 3 else f"min;{text}\n0;20\n5;{text}\n10;300\n15;500\n{text};501"
             panel.controls["log"].area.value = typed
             assert panel.controls["log"].area.value == typed
         else:

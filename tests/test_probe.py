@@ -107,3 +107,10 @@ def test_hostile_text_ends_in_a_kind_word():
                 ask(text)
             except LabError:
                 pass
+
+
+def test_a_spread_is_refused_and_not_dropped():
+    for call in (lambda: probe_voltage("550 ± 5 °C"), lambda: probe_voltage("550 °C", "20 ± 2 °C"), lambda: probe_temperature("22 ± 0.1 mV"),
+                 lambda: probe_temperature("22 mV", "20 ± 2 °C"), lambda: probe_tolerance("550 ± 5 °C")):  # fmt: skip
+        with pytest.raises(RangeProblem, match="without ±"):
+            call()

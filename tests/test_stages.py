@@ -129,3 +129,9 @@ def test_time_that_is_missing_inside_but_stood_above_is_not_too_short():
         schedule("to 550 °C at 20 °C/min", "hold 90 min", "to 590 °C in 2 min", "hold 80 min", "to 60 °C in 1 h")
     )[0]
     assert said.startswith("Above the window")
+
+
+@pytest.mark.parametrize("hours, longer", [(4.9, False), (5.1, True)])
+def test_a_quarter_more_than_the_longest_usual_hold_is_called_longer(hours, longer):
+    firing = Trace([0, 60 * hours], [550, 550])  # 4 h is the longest that is usual
+    assert ("longer than that" in heat_remarks(firing)[0]) == longer

@@ -96,7 +96,9 @@ def test_crossings_agree_with_dense_sampling(trace, low, width):
     inside = (celsius >= low) & (celsius <= low + width)
     step = times[1] - times[0]
     # Each straight line enters and leaves once: at most a step of sampling is lost or won at each crossing.
-    assert trace.plain_time_inside(low, low + width) == pytest.approx(inside.sum() * step, abs=2 * (len(trace) + 1) * step)
+    assert trace.plain_time_inside(low, low + width) == pytest.approx(
+        inside.sum() * step, abs=2 * (len(trace) + 1) * step
+    )
 
 
 @given(traces(gaps=True), st.integers(-40, 1300), st.integers(1, 500))

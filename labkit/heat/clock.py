@@ -23,7 +23,9 @@ _DATES = {
 PATTERNS = {kind: re.compile(rf"\s*{date}{_BETWEEN}{_HOUR}{_ZONE}\s*") for kind, date in _DATES.items()}
 PATTERNS["clock"] = re.compile(rf"\s*{_HOUR}\s*")
 # Minutes and seconds since the start, read so only where the heading says so: 13:05 looks like a time of day.
-_ELAPSED = re.compile(r"\s*(?:(?P<hour>[0-9]{1,3}):)?(?P<minute>[0-9]{1,3}):(?P<second>[0-9]{2})(?:[.,](?P<part>[0-9]{1,9}))?\s*")
+_ELAPSED = re.compile(
+    r"\s*(?:(?P<hour>[0-9]{1,3}):)?(?P<minute>[0-9]{1,3}):(?P<second>[0-9]{2})(?:[.,](?P<part>[0-9]{1,9}))?\s*"
+)
 _HEAD_MINUTES = re.compile(r"(?<!\w)(?:m|mm|mins?|minutes?) ?: ?(?:s|ss|secs?|seconds?)(?!\w)", re.IGNORECASE)
 _HEAD_HOURS = re.compile(r"(?<!\w)(?:h|hh|hrs?|hours?) ?: ?(?:m|mm|mins?|minutes?)(?!\w)", re.IGNORECASE)
 _HEAD_ELAPSED = re.compile(r"\b(?:elapsed|duration|since|run ?time|dauer|laufzeit)\b", re.IGNORECASE)
@@ -33,7 +35,10 @@ DATE_ALONE = re.compile(
 _DIGITS = ("year", "one", "two", "hour", "minute", "second", "part")
 _LENGTHS = 24  # different lengths of text that are looked at together
 _DAY = 1440.0
-_FOLLOWS, _NEAR = 20, 1 / 24  # rows within which, and share of a day to which, a row out of order is followed by a return
+_FOLLOWS, _NEAR = (
+    20,
+    1 / 24,
+)  # rows within which, and share of a day to which, a row out of order is followed by a return
 
 
 def times_read(texts, kind, day_first=None, heading=""):
@@ -90,22 +95,24 @@ def in_minutes(heading):
     return bool(_HEAD_MINUTES.search(heading)) and not _HEAD_HOURS.search(heading)
 
 
-def clock_doubt(texts, minutes, heading):
+def clock_doubt(texts, heading):
     """Return a sentence if clock times of two parts may be minutes and seconds since the start, or nothing.
 
     A time of day stays below 24:00; beyond it, or under a heading such as “elapsed”, it is a time since the start.
 
-    >>> clock_doubt(np.array([b"0:00", b"25:30"]), np.array([0.0, 1530.0]), "time")[:46]
+    >>> clock_doubt(np.array([b"0:00", b"25:30"]), "time")[:46]
     'Times such as 25:30 were read as hours:minutes'
     """
     if in_minutes(heading) or _HEAD_HOURS.search(heading):
         return ""
-    two = (np.char.count(texts, b":") == 1) & ~np.isnan(minutes)
-    half_days = (np.char.find(texts, b"m") >= 0) | (np.char.find(texts, b"M") >= 0)  # 1:05 pm is a time of day
-    hours = np.array([int(text.split(b":")[0]) for text in texts[two & ~half_days]])
-    if not hours.size or not (hours.max() >= 24 or _HEAD_ELAPSED.search(heading)):
+    two = texts[np.char.count(texts, b":") == 1]
+    heads = [
+        text.split(b":")[0].strip() if b"m" not in text.lower() else b"" for text in two
+    ]  # 1:05 pm is a time of day
+    hours = [int(head) if head.isdigit() else -1 for head in heads]
+    if max(hours, default=-1) < (0 if _HEAD_ELAPSED.search(heading) else 24):
         return ""
-    shown = _plain(texts[two & ~half_days][int(np.argmax(hours))]).strip()
+    shown = _plain(two[int(np.argmax(hours))]).strip()[:12]
     return (f"Times such as {shown} were read as hours:minutes. If they are minutes:seconds, this verdict is wrong: put min:s "
             "into their heading.")  # fmt: skip
 

@@ -52,7 +52,7 @@ def firing_energy(firing, power, duty=None, kiln=None):
 
     Parameters
     ----------
-    firing : quantity [time], text such as ``"6 h"``, Schedule, Course, log or Trace
+    firing : quantity [time] or Range, text such as ``"6 h"`` or ``"6 to 8 h"``, Schedule, Course, log or Trace
         Without a kiln only its duration counts, natural cooling left out of a Schedule.
     power : quantity [power], text or Range
         Of the elements at full power, for which the kiln's ceiling holds.
@@ -105,12 +105,12 @@ def firing_energy(firing, power, duty=None, kiln=None):
 
 def _heated_time(firing):
     """Return the time in which a kiln may be on: of a Schedule without its natural cooling."""
+    if isinstance(firing, Range) or isinstance(firing, str) and " to " in firing:
+        return as_range(firing, "[time] > 0", "firing")
     if isinstance(firing, str) or is_quantity(firing):
         time = checked(firing, "[time] > 0", "firing", "firing_energy")
         refuse_array("firing_energy", firing=time)
         return time
-    if isinstance(firing, Range):
-        return as_range(firing, "[time] > 0", "firing")
     if isinstance(firing, Schedule):
         return Q(sum(number(step.duration, "min") for step in firing.steps if step.kind != "natural"), "min")
     return trace_of(firing).duration

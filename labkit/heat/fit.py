@@ -118,6 +118,10 @@ def kiln_fit(log, ambient=None, switching=None, heating=None, cooling=None):
             f"A stretch is two times, or True to find the largest. Type for instance {kind}=('10 min', '2 h')."
         )
     minutes, celsius = _between(trace, asked) if chosen else _largest_rise(trace, sign)
+    if minutes.size < FEWEST_POINTS and not chosen:
+        raise RangeProblem(
+            f"There is no {_WAY[kind]} of {FEWEST_POINTS} readings or more in this log, so there is nothing to fit."
+        )
     if minutes.size < FEWEST_POINTS:
         raise RangeProblem(f"A fit needs at least {FEWEST_POINTS} readings in one {_WAY[kind]}, but this stretch has "
                            f"{minutes.size}. Choose a longer one: {kind}=('0 min', '90 min').")  # fmt: skip

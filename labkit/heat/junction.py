@@ -1,5 +1,7 @@
 """The cold junction of a logged voltage: what is added for it, and how far a guess of it moves the readings."""
 
+from functools import cache
+
 import numpy as np
 
 from labkit.errors import RangeProblem
@@ -10,9 +12,19 @@ JUNCTION = "0 to 45 째C, likely 20 째C"  # our guess where none is given; at 0 �
 LOWEST, HIGHEST = -50.0, 150.0  # 째C: a junction beside the hottest kiln is colder than this
 
 
+@cache
+def guessed_junction():
+    """Return the Range that is taken where no junction is given.
+
+    >>> print(guessed_junction())
+    0 to 45 째C, likely 20 째C
+    """
+    return as_range(JUNCTION, "[temperature]", "junction")
+
+
 def junction_voltages(junction):
     """Return the voltages (mV) of the junction at its low, likely and high temperature, and a note."""
-    span = as_range(JUNCTION if junction is None else junction, "[temperature]", "junction")
+    span = guessed_junction() if junction is None else as_range(junction, "[temperature]", "junction")
     low, likely, high = span.m_as("degC")
     if not LOWEST <= low <= high <= HIGHEST:
         raise RangeProblem(

@@ -94,7 +94,9 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
     data = np.frombuffer(text, dtype=np.uint8)
     starts, ends, lines = _rows(data, _filled(written), layout.first)
     unit, unit_note, doubt, against = _unit(unit, layout)
-    minutes, celsius, reasons, time_note, time_doubt = _columns(data, starts, ends, layout, unit, colds[1], time_unit, day_first)
+    minutes, celsius, reasons, time_note, time_doubt = _columns(
+        data, starts, ends, layout, unit, colds[1], time_unit, day_first
+    )
     order, late = _ordered(minutes, celsius, reasons, rate)
     impossible = _impossible_words(reasons, unit, layout.unit)
     if order.size < 2:
@@ -149,19 +151,21 @@ def _columns(data, starts, ends, layout, unit, cold, time_unit, day_first):
     reasons = np.where(there < max(layout.time[-1], layout.column), np.int8(_SHORT), np.int8(0))
     celsius, times = np.full(size, np.nan), []
     bounds = separators, first, there, starts, ends
-    marks = [], []
+    marks, looked_at = ([], []), 0
     for begin in range(0, size, _CHUNK):
         rows = slice(begin, min(begin + _CHUNK, size))
         times.append(_fields(data, bounds, rows, layout.time[0], layout.time[-1]))
         fields = _fields(data, bounds, rows, layout.column, layout.column)
-        for found, part in zip(marks, (fields, times[-1] if layout.kind == "number" else fields[:0])):
-            if len(found) < MOST_LOOKED_AT:
-                found += marked(part, layout.decimal)
         celsius[rows] = _numbers(fields, layout.decimal)
+        if len(marks[0]) < MOST_LOOKED_AT:
+            marks[0].extend(marked(fields, layout.decimal))
+            looked_at += int(np.isfinite(celsius[rows]).sum())
+        if layout.kind == "number" and len(marks[1]) < MOST_LOOKED_AT:
+            marks[1].extend(marked(times[-1], layout.decimal))
         odd = np.isnan(celsius[rows]) & (reasons[rows] == 0)
         empty = np.isin(np.char.lower(np.char.strip(fields[odd])), list(MISSING))
         reasons[rows][odd] = np.where(empty, _NONE, _NO_NUMBER)
-    refuse_thousands(*marks, layout.decimal, lambda readings: _possible(_in_celsius(readings, unit, cold)))
+    refuse_thousands(*marks, layout.decimal, lambda readings: _possible(_in_celsius(readings, unit, cold)), looked_at)
     doubt = ""
     if layout.kind == "number":
         factor, note = _time_factor(time_unit, layout)
@@ -170,7 +174,7 @@ def _columns(data, starts, ends, layout, unit, cold, time_unit, day_first):
         width = max(part.dtype.itemsize for part in times)
         times = np.concatenate([part.astype(f"S{width}") for part in times])
         minutes, note = times_read(times, layout.kind, day_first, layout.time_name)
-        doubt = clock_doubt(times, minutes, layout.time_name) if layout.kind == "clock" else ""
+        doubt = clock_doubt(times, layout.time_name) if layout.kind == "clock" else ""
     reasons[np.isnan(minutes) & (reasons != _SHORT)] = _NO_TIME
     celsius = _in_celsius(celsius, unit, cold)
     reasons[~_possible(celsius) & (reasons == 0)] = _IMPOSSIBLE

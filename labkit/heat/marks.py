@@ -9,7 +9,7 @@ import numpy as np
 
 from labkit.errors import ReadingProblem
 
-MOST_LOOKED_AT = 10_000  # numbers with a mark in each column; more would tell nothing new
+MOST_LOOKED_AT = 10_000  # once there are as many numbers with a mark in a column, more would tell nothing new
 _NUMBER = re.compile(rb"[+-]?(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _THOUSANDS = re.compile(rb"[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}")
 _NAMES = {b",": "comma", b".": "point"}
@@ -21,14 +21,15 @@ def marked(fields, mark):
     >>> marked(np.array([b"980", b"1,022", b"n,a"]), b",")
     [b'1,022']
     """
-    found = fields[np.char.find(fields, mark) >= 0][:MOST_LOOKED_AT]
+    found = fields[np.char.find(fields, mark) >= 0]
     return [text for text in np.char.strip(found).tolist() if _NUMBER.fullmatch(text)]
 
 
-def refuse_thousands(readings, times, mark, possible):
+def refuse_thousands(readings, times, mark, possible, count):
     """Raise ReadingProblem if the marks of a log may be those of thousands.
 
-    They may if each is followed by exactly three digits, and most readings without it are possible ones.
+    They may if each is followed by exactly three digits, and most readings without it are possible ones; or if most
+    readings have no mark at all, as where 9,999 among 550 and 551 is that of an open probe.
 
     Parameters
     ----------
@@ -37,12 +38,14 @@ def refuse_thousands(readings, times, mark, possible):
     mark : bytes
     possible : callable
         Takes an array of readings and returns for each whether a kiln can have it.
+    count : int
+        Of readings that were looked at, with a mark or without.
     """
     numbers = [*readings, *times]
     if not numbers or not all(_THOUSANDS.fullmatch(text) for text in numbers):
         return
     whole = np.array([float(text.replace(mark, b"")) for text in readings])
-    if whole.size and possible(whole).mean() < 0.5:
+    if whole.size >= max(count / 2, 1) and possible(whole).mean() < 0.5:
         return
     shown, name = numbers[0].decode(), _NAMES[mark]
     raise ReadingProblem(f"Numbers such as {shown} can be read two ways: does their {name} mark thousands or decimals? Save the log without "

@@ -169,7 +169,9 @@ def _refuse_spread(function, **arguments):
     """Raise RangeProblem for a value with a ±, which would be lost on the way through the tables."""
     for name, given in arguments.items():
         if nominal(given) is not given:
-            raise RangeProblem(f"{function}() takes ‘{name}’ without ±. Call it once for each end, such as 545 °C and 555 °C.")
+            raise RangeProblem(
+                f"{function}() takes ‘{name}’ without ±. Call it once for each end, such as 545 °C and 555 °C."
+            )
 
 
 @cache

@@ -8,7 +8,7 @@ import numpy as np
 from labkit.data import value
 from labkit.data.cautions import cautions
 from labkit.errors import LabError, ReadingProblem
-from labkit.heat.junction import HIGHEST, JUNCTION, LOWEST
+from labkit.heat.junction import HIGHEST, JUNCTION, LOWEST, guessed_junction
 from labkit.heat.log import heat_report, printed_times
 from labkit.heat.logfile import log_columns, read_log
 from labkit.heat.probe import probes
@@ -98,7 +98,7 @@ def _junction_words(read, unit, junction):
 
     Of a unit that was chosen the box itself says so.
     """
-    if unit or read.unit == "mV" or _span(junction) == _span(JUNCTION):
+    if unit or read.unit == "mV" or _span(junction) == guessed_junction().m_as("degC"):
         return ""
     return f" The junction of {as_range(junction, '[temperature]')} is not used: the readings are in {read.unit}, not in mV."
 
