@@ -23,7 +23,7 @@ _KEEP_HEATING = ("Keep logging until the rise has slowed to a third, with the ki
                  "and never above its rated temperature.")  # fmt: skip
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class KilnFit:
     """What a stretch of a log tells of a kiln.
 
@@ -63,6 +63,8 @@ class KilnFit:
 
     def __str__(self):
         return wrapped(self.sentence)
+
+    __repr__ = __str__
 
     def _repr_html_(self):
         return Note(self.sentence, "plain" if self.told else "wrong")._repr_html_()

@@ -25,7 +25,7 @@ STUCK = "If the switch sticks"
 LITTLE = 0.9  # our choice: a kiln that must be on for more of the time than this has little reserve
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Ripple:
     """What a kiln does between two switchings after many cycles: lowest, highest and mean reading, and duty."""
 
@@ -42,8 +42,10 @@ class Ripple:
         return (f"{printed_down(self.low, 3)} to {printed_up(self.high, 3)}, mean {printed(self.mean)}, "
                 f"on for {printed(self.duty)} of the time")  # fmt: skip
 
+    __repr__ = __str__
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, repr=False)
 class Switching:
     """On and off times that keep a kiln just inside a window, once it is there."""
 
@@ -62,6 +64,8 @@ class Switching:
     def __str__(self):  # both are the most that is allowed, so they are rounded down
         on, off = printed_down(self.on, 3), printed_down(self.off, 3)
         return f"at most {on} on and {off} off at a time: on for {printed(self.duty)} of the time"
+
+    __repr__ = __str__
 
 
 def _cautions():
@@ -193,7 +197,7 @@ def switching_to_hold(kiln, low, high):
     return Switching(Q(on, "min"), Q(tau * math.log((top - ambient) / (bottom - ambient)), "min"))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class HoldVerdict:
     """Whether a kiln can hold a window: ``level`` and a sentence, with the numbers behind them.
 
@@ -215,6 +219,8 @@ class HoldVerdict:
 
     def __str__(self):
         return wrapped(self.sentence)
+
+    __repr__ = __str__
 
     def _repr_html_(self):
         # Never the colour of a right answer: to hold a window is not to be safe.

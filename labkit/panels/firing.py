@@ -29,8 +29,8 @@ _TOPICS = {
 def read_schedule(text):
     """Return the Schedule of several lines, a step to each; empty lines are passed over.
 
-    >>> read_schedule("to 550 °C at 5 °C/min\\n\\nhold 3 h").duration.round(2)
-    <Quantity(4.77, 'hour')>
+    >>> print(read_schedule("to 550 °C at 5 °C/min\\n\\nhold 3 h").duration.round(2))
+    4.77 hour
     """
     steps = [line for line in text.splitlines() if line.strip()]
     if not steps:
