@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -123,18 +124,22 @@ def _from_kiln(firing, power, kiln):
         raise LabError(
             "With a kiln, firing_energy() needs a schedule, a log or a trace, for the temperatures on the way."
         )
-    fixed = {"time_constant": kiln.time_constant, "ceiling": kiln.ceiling} | {"ambient": kiln.ambient}
+    fixed = {"time_constant": kiln.time_constant, "ceiling": kiln.ceiling}
+    ambient = number(kiln.ambient, "degC")
     minutes_on, why = _asked(firing, kiln)
+    minutes_on = cache(minutes_on)  # the same few kilns come with every power
 
     def energy(power, **values):
-        return (power * Q(minutes_on(Kiln(**fixed | values)), "min")).to("kWh")
+        one = fixed | values
+        plain = number(one["time_constant"], "min"), number(one["ceiling"], "degC"), ambient
+        return Q(number(power, "kW") * minutes_on(plain) / 60, "kWh")
 
     found = range_from(energy, power=power, **kiln.ranges)
     return replace(found, why=why or found.why)
 
 
 def _asked(firing, kiln):
-    """Return a function of one kiln for the minutes at full power that a firing asks of it, and what was left out of them."""
+    """Return a function of one plain kiln (min, °C, °C) for the minutes at full power that a firing asks of it, and what was left out of them."""
     if isinstance(firing, Schedule):
         pieces = _pieces(firing)
         return lambda one: _minutes_on(one, *pieces), ""
@@ -161,7 +166,7 @@ def _pieces(firing):
 
 def _minutes_on(kiln, minutes, celsius, powered):
     """Return the minutes at full power: loss and storage of straight lines, integrated exactly."""
-    tau, ceiling, ambient = plain_kiln(kiln, "firing_energy")
+    tau, ceiling, ambient = kiln
     length = np.diff(minutes)
     rate = np.diff(celsius) / length
     first = (celsius[:-1] - ambient + tau * rate) / (ceiling - ambient)

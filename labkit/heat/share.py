@@ -6,7 +6,6 @@ Readings scatter, so that the slope from one to the next says little: means over
 import numpy as np
 
 from labkit.errors import RangeProblem
-from labkit.heat.kiln import plain_kiln
 from labkit.heat.verdict import clock_text
 from labkit.units import Q
 
@@ -65,16 +64,15 @@ def _means(minutes, celsius):
 
 
 def mean_minutes_on(kiln, length, celsius, rate, minutes, end):
-    """Return the minutes at full power that a kiln needs for windows as ``means_along`` gives them.
+    """Return the minutes at full power that a kiln, as ``plain_kiln`` gives it, needs for windows of ``means_along``.
 
     The share of each is what its mean loses and stores, from 0 to 1; RangeProblem if they clearly ask for more.
 
-    >>> from labkit.heat.kiln import Kiln
     >>> from labkit.heat.trace import Trace
-    >>> round(mean_minutes_on(Kiln("80 min", "900 °C"), *means_along(Trace([0, 60], [460, 460]), lines=True)), 6)
+    >>> round(mean_minutes_on((80.0, 900.0, 20.0), *means_along(Trace([0, 60], [460, 460]), lines=True)), 6)
     30.0
     """
-    tau, ceiling, ambient = plain_kiln(kiln, "firing_energy")
+    tau, ceiling, ambient = kiln
     share = (celsius - ambient + tau * rate) / (ceiling - ambient)
     on = float(np.clip(share, 0, 1) @ length)
     if float(np.maximum(share - 1, 0) @ length) > CLEAR * on:
