@@ -111,3 +111,12 @@ def test_a_log_is_drawn_as_well():
     trace = Trace([0, 60, 180, 300], [20, 540, 560, 80])
     assert "peaks at 560 °C after 3 h" in firing_words(trace)
     assert collisions(firing_picture(trace)) == []
+
+
+def test_the_window_and_the_limits_are_drawn_where_they_are():
+    axes = firing_figure(USUAL).axes[0]
+    levels = sorted({float(line.get_ydata()[0]) for line in axes.lines if len(set(line.get_ydata())) == 1})
+    # 600 °C: loss, with hydrogen cyanide; 700 °C: lost; 520 to 580 °C: the usual window.
+    assert {600.0, 700.0} <= set(levels)
+    (band,) = [patch for patch in axes.patches if patch.get_height() == pytest.approx(60)]
+    assert (band.get_y(), band.get_y() + band.get_height()) == pytest.approx((520, 580))

@@ -153,3 +153,14 @@ def test_words_on_a_limit_never_stand_where_it_is_cooler(peak):
         words, full = dict(word_boxes(svg)), heat_axis(0, max(peak, 580))[1]
         for text, limit in (("loss and HCN from 600 °C", 600), ("powder lost above 700 °C", 700), (BOTH, 700)):
             assert text not in words or words[text][3] < top + high * (1 - limit / full), (text, shape)
+
+
+def test_a_gap_is_shaded_from_its_first_minute_to_its_last():
+    # Readings from 0 to 60 min and from 120 to 180 min; the shade is as wide as the hole in the curve.
+    minutes = np.concatenate([np.arange(0, 61.0), np.arange(120, 181.0)])
+    trace = Trace(minutes, np.full(minutes.size, 550.0) + minutes / 100, np.diff(minutes) < 30)
+    svg = drawn(trace)
+    before, after = curve(svg)
+    hole = before[-1][0], after[0][0]
+    shades = [(float(x), float(x) + float(width)) for x, width in re.findall(r'<rect x="([\d.]+)" y="[\d.]+" width="([\d.]+)"', svg)]  # fmt: skip
+    assert any(shade == pytest.approx(hole, abs=0.3) for shade in shades), (hole, shades)  # points, rounded to a tenth
