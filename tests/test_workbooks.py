@@ -23,7 +23,7 @@ def text(cell):
 def test_the_series_is_there():
     numbers = [path.name[:2] for path in WORKBOOKS]
     assert numbers == sorted(set(numbers))
-    assert {"00", "01", "04", "05", "07", "09"} <= set(numbers)
+    assert {"00", "01", "02", "03", "04", "05", "07", "09"} <= set(numbers)
 
 
 workbook = pytest.mark.parametrize("path", WORKBOOKS, ids=lambda path: path.stem)
@@ -92,3 +92,23 @@ def test_pictures_carry_words_with_numbers(path):
     assert all(len(alt) > 30 and re.search(r"\d", alt) for alt in alts)
     bare = [cell for cell in cells(path, "code") for output in cell["outputs"] if "image/png" in output.get("data", {})]
     assert not bare
+
+
+BEFORE_THE_SUM = {
+    "02": ("Outdoors, or under extraction", "Never seal the crucible", "microwave oven", "ordinary centrifuges", "licensed people decide"),
+    "03": ("outdoors or under extraction", "Never seal the crucible", "microwave oven", "ordinary centrifuges", "licensed people decide"),
+    "09": ("outdoors or under extraction", "never sealed", "away from flames"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("number", BEFORE_THE_SUM)
+def test_cautions_stand_before_the_first_sum(number):
+    """Where a step can hurt, they are read before any cell prints something."""
+    (path,) = [path for path in WORKBOOKS if path.name.startswith(number)]
+    read = ""
+    for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
+        if cell["cell_type"] == "code" and cell["outputs"]:
+            break
+        read += text(cell) if cell["cell_type"] == "markdown" else ""
+    missing = [words for words in BEFORE_THE_SUM[number] if words not in read]
+    assert not missing
