@@ -24,7 +24,7 @@ PATH = "data/invented_firing_log.csv"
 # For a workbook that was moved without its data: a firing in outline (invented).
 OUTLINE = ("min;kiln °C (invented)\n0;19\n15;152\n30;264\n45;357\n60;430\n75;489\n90;533\n105;556\n120;549\n135;558\n150;551\n"
            "165;547\n180;556\n195;552\n210;549\n225;555\n240;548\n255;471\n270;404\n285;346\n300;296\n315;254\n")  # fmt: skip
-EXAMPLE = "min;°C\n0;20\n60;430\n120;550\n180;552"
+EXAMPLE = "min;°C\n0;20\n10;101\n20;171\n30;233"
 UNITS = {"as its heading says": None, "°C": "°C", "°F": "°F", "mV of type K": "mV"}
 TIMES = {"as the log says": None, "minutes": "min", "hours": "h", "seconds": "s"}
 DATES = {"as the log tells": None, "day before month": True, "month before day": False}
