@@ -36,11 +36,6 @@ ONLY_IN = {"matplotlib": "plots", "ipywidgets": "panels"}
 HEAVY = ("matplotlib", "ipywidgets", "pandas", "pvlib", "IPython")
 LONGEST_MODULE = 400
 SECONDS_TO_IMPORT = 0.5
-# Private names that one module still takes from another, as (module, full name); nothing new may be added.
-KNOWN_PRIVATE = {
-    ("labkit.panels.texts", "labkit.panels.controls._Control"),
-    ("labkit.panels.texts", "labkit.panels.controls._Typed"),
-}
 
 
 def room_of(path):
@@ -163,7 +158,7 @@ def test_what_is_allowed_is_not_complained_about(room, code):
 
 
 def test_no_module_takes_a_private_name_from_another():
-    assert complaints(lambda path: private_imports(tree(path), path) - KNOWN_PRIVATE) == {}
+    assert complaints(lambda path: private_imports(tree(path), path)) == {}
 
 
 @pytest.mark.parametrize("code, name", [

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from labkit.bench import batch_plan
-from labkit.bench.firing import as_schedule, heat_lines, hours_text, room_lines
+from labkit.bench.firing import as_schedule, heat_lines, room_lines
 from labkit.errors import LabError
 from labkit.units import Q, read
 
@@ -105,11 +105,6 @@ def test_a_firing_that_goes_wrong_is_said_first(steps, words):
 def test_mistakes_get_a_kind_word(wrong, words):
     with pytest.raises(LabError, match=words):
         batch_plan("3 g", area="180 cm²", time="5 h", **wrong)
-
-
-def test_a_time_reads_as_people_say_it():
-    assert [hours_text(Q(minutes, "min")) for minutes in (0, 0.4, 59.6, 60, 61, 563.3)] == [
-        "0 min", "0 min", "1 h", "1 h", "1 h 1 min", "9 h 23 min"]  # fmt: skip
 
 
 def test_guesses_say_that_they_are():

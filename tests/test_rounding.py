@@ -12,6 +12,7 @@ from uncertainties import ufloat
 
 from labkit.units import (
     Q,
+    clock_text,
     figures_in,
     handy,
     number_text,
@@ -332,3 +333,18 @@ def test_rounding_down_by_hand():
     assert [rounded_down(n, 2) for n in (37.82, 37.999, 37.0, 2299.0, 0.00129, 9.99)] == ["37", "37", "37", "2200", "0.0012", "9.9"]  # fmt: skip
     assert rounded_down(0, 2) == "0" and rounded_down(-37.82, 2) == "-38"
     assert printed_down(Q(2.49, "g")) == "2.4 g" and printed_down(Q(ufloat(1.0, 0.6), "g")) == "0 g"
+
+
+def test_a_time_reads_as_people_say_it():
+    minutes = (0, 0.4, 59.6, 60, 61, 563.3)
+    assert [clock_text(Q(time, "min")) for time in minutes] == [
+        "0 min",
+        "24 s",
+        "1 h",
+        "1 h",
+        "1 h 1 min",
+        "9 h 23 min",
+    ]
+    assert (
+        clock_text(Q(563.3, "min"), np.ceil) == "9 h 24 min" and clock_text(Q(563.3, "min"), np.floor) == "9 h 23 min"
+    )

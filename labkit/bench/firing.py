@@ -15,7 +15,7 @@ from labkit.errors import RangeProblem, ReadingProblem
 from labkit.heat.energy import cost, firing_energy, usual_tariff
 from labkit.heat.schedule import Schedule, schedule, usual_schedule
 from labkit.heat.stages import heat_remarks
-from labkit.units import Q, Range, as_range, certain, number, printed_down, printed_range, printed_up
+from labkit.units import Q, Range, as_range, certain, clock_text, number, printed_down, printed_range, printed_up
 
 EXAMPLE_ROOM = "30 m³"  # our example of a one-car garage
 WHEN = f"from {GAS_FROM:g} to {GAS_TO:g} °C on the way up"
@@ -81,8 +81,8 @@ def _heat_lines(firing, usual, power, duty, price):
     lines, passed = [], Q(0, "min")
     for step in firing.steps:
         passed = passed + step.duration
-        lines.append(Line("Firing", step.text, hours_text(step.duration), certain(step.duration),
-                          f"done {hours_text(passed)} after the start"))  # fmt: skip
+        lines.append(Line("Firing", step.text, clock_text(step.duration), certain(step.duration),
+                          f"done {clock_text(passed)} after the start"))  # fmt: skip
     low, high, losses, lost = (value("firing", name) for name in ("window low", "window high", "losses", "lost"))
     inside = firing.trace.time_inside(low, high)
     held = guess("holds", "hold")
@@ -94,8 +94,8 @@ def _heat_lines(firing, usual, power, duty, price):
     bill = cost(energy, price)
     where = f"at {usual_tariff()}, EU households, {usual_tariff().why}" if price is None else "at the price you gave"
     return lines + [
-        Line("Firing", "the whole firing", hours_text(firing.duration), certain(firing.duration), f"{origin}; lid on, loose"),
-        Line("Firing", "time in the window", hours_text(inside), certain(inside),
+        Line("Firing", "the whole firing", clock_text(firing.duration), certain(firing.duration), f"{origin}; lid on, loose"),
+        Line("Firing", "time in the window", clock_text(inside), certain(inside),
              f"{number(low, 'degC'):g} to {number(high, 'degC'):g} °C; {printed_range(held)} is common practice. From about "
              f"{number(losses, 'degC'):g} °C powder is being lost, with more hydrogen cyanide; above {number(lost, 'degC'):g} °C all is lost"),
         Line("Firing", "energy", printed_range(energy), energy,
@@ -104,18 +104,6 @@ def _heat_lines(firing, usual, power, duty, price):
              f"; driven by the {energy.driver or 'time alone'}"),
         Line("Firing", "cost", str(bill), bill.amount, f"of the electricity alone, {where}"),
     ]  # fmt: skip
-
-
-def hours_text(time):
-    """Return a time as hours and minutes.
-
-    >>> hours_text(Q(177, "min")), hours_text(Q(40, "min")), hours_text(Q(3, "h"))
-    ('2 h 57 min', '40 min', '3 h')
-    """
-    hours, minutes = divmod(round(number(time, "min")), 60)
-    return " ".join(
-        part for part in (f"{hours} h" if hours else "", f"{minutes} min" if minutes or not hours else "") if part
-    )
 
 
 @lru_cache(maxsize=16)

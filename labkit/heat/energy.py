@@ -15,13 +15,13 @@ from labkit.heat.kiln import Course, Kiln, plain_kiln, trace_of
 from labkit.heat.log import KilnLog
 from labkit.heat.schedule import Schedule
 from labkit.heat.share import mean_minutes_on, means_along
-from labkit.heat.verdict import clock_text
 from labkit.units import (
     Note,
     Q,
     Range,
     as_range,
     checked,
+    clock_text,
     is_quantity,
     number,
     number_text,

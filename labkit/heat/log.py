@@ -11,8 +11,8 @@ from labkit.errors import LabError, RangeProblem, UnitProblem
 from labkit.heat.kiln import trace_of
 from labkit.heat.probe import grade_of
 from labkit.heat.trace import Trace
-from labkit.heat.verdict import GOOD, LEVELS, Facts, Verdict, clock_text, heat_verdict, printed_times
-from labkit.units import Note, Q, Range, as_range, certain, checked, nominal, number, printed_range, wrapped
+from labkit.heat.verdict import GOOD, LEVELS, Facts, Verdict, heat_verdict, printed_times
+from labkit.units import Note, Q, Range, as_range, certain, checked, clock_text, nominal, number, printed_range, wrapped
 
 __all__ = ["LEVELS", "HeatReport", "KilnLog", "Skipped", "Verdict", "heat_report", "printed_times"]
 

@@ -6,8 +6,7 @@ Readings scatter, so that the slope from one to the next says little: means over
 import numpy as np
 
 from labkit.errors import RangeProblem
-from labkit.heat.verdict import clock_text
-from labkit.units import Q
+from labkit.units import Q, clock_text
 
 SHORTEST_MEAN, LONGEST_LINE = 5.0, 10.0  # min over which means are taken, our choice: the scatter fades, a ramp stays
 CLEAR = 0.05  # of the time on: what asks for more than this beyond full power is not of this kiln; our choice

@@ -12,8 +12,7 @@ from labkit.data import guess, row, sources, table, value
 from labkit.heat.kiln import trace_of
 from labkit.heat.log import KilnLog, shown_reading
 from labkit.heat.probe import grade_of
-from labkit.heat.verdict import clock_text
-from labkit.units import Q, Range, number, printed
+from labkit.units import Q, Range, clock_text, number, printed
 
 NO_RATES = ("No yield is computed from this course: no published rate constants were found here that reach carbon nitride. "
             "Weigh the powder.")  # fmt: skip

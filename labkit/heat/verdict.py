@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from labkit.units import Q, Range, number
+from labkit.units import Q, Range, clock_text
 
 LEVELS = ("enough", "may be enough", "too short", "hotter than the window", "too hot: lost", "may have been too hot",
           "cannot say")  # fmt: skip
@@ -199,18 +199,3 @@ def gap_text(count, time):
     '2 gaps of together 1 h 11 min are not counted'
     """
     return f"{count} gap{'s of together' if count > 1 else ' of'} {clock_text(time, np.ceil)} {'are' if count > 1 else 'is'} not counted"
-
-
-def clock_text(time, rounding):
-    """Return a time in hours and minutes, in seconds below a minute, rounded by ``rounding`` such as ``np.ceil``.
-
-    >>> clock_text(Q(134.2, "min"), np.ceil)
-    '2 h 15 min'
-    """
-    minutes = number(time, "min")
-    if 0 < minutes < 1:
-        return f"{int(rounding(round(minutes * 60, 6)))} s"
-    hours, minutes = divmod(int(rounding(round(minutes, 6))), 60)
-    return " ".join(
-        part for part in (f"{hours} h" * bool(hours), f"{minutes} min" * bool(minutes or not hours)) if part
-    )

@@ -41,7 +41,7 @@ def in_plain_words(text):
     return _ARGUMENT.sub(r"\1", text)
 
 
-class _Control:
+class Control:
     """A control has a ``label``, a ``value`` for the sum and a ``view`` for the page."""
 
     note = ""  # what to say beside the answer when the value is not what the control shows
@@ -58,7 +58,7 @@ class _Control:
             follower()
 
 
-class _Typed(_Control):
+class TypedControl(Control):
     """A control with a text ``box``: it answers at every keystroke, and keeps the text as typed.
 
     So the number shown always belongs to the text in the box, or a line says that it does not: with
@@ -128,7 +128,7 @@ class _Typed(_Control):
         """Do what has to follow a new value before anyone is told of it."""
 
 
-class TypedBox(_Typed):
+class TypedBox(TypedControl):
     """A box for a quantity as people write it: ``2.5 g``.
 
     Parameters
@@ -203,7 +203,7 @@ def _without_sign(ends, most):
     return f"{told} Type {low}{last} %, or {100 * ends[-1].magnitude:g} % if that is meant."
 
 
-class UnitSlider(_Typed):
+class UnitSlider(TypedControl):
     """A slider with a unit, and a box with the same value to type in.
 
     The box carries the label, so that a screen reader names it, and takes a number with a decimal
@@ -288,7 +288,7 @@ class UnitSlider(_Typed):
             self.box.value = self._figures(on_grid)
 
 
-class Choice(_Control):
+class Choice(Control):
     """A list to choose from.
 
     ``options`` is a list of words, or a dict from the words shown to the value passed on; ``start``

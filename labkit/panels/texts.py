@@ -5,13 +5,13 @@ import math
 import ipywidgets
 
 from labkit.errors import LabError, RangeProblem
-from labkit.panels.controls import _Control, _Typed, log, set_text
+from labkit.panels.controls import Control, TypedControl, log, set_text
 
 MOST_BYTES = 8_000_000  # what a page hands to its kernel in one piece without trouble
 _FILE, _TYPED, _LAST = "my file", "the table typed below", "the table typed last"
 
 
-class LinesBox(_Typed):
+class LinesBox(TypedControl):
     """A box for several lines, such as the steps of a schedule.
 
     Parameters
@@ -45,7 +45,7 @@ class LinesBox(_Typed):
             )
 
 
-class FileBox(_Control):
+class FileBox(Control):
     """A file of the learner's own, a table typed by hand, or the one that comes with the workbook.
 
     The three stand beside each other and none is lost when another is looked at.  ``value`` is the

@@ -9,6 +9,7 @@ from labkit.units.ranges import Range, as_range, certain, printed_range, range_f
 from labkit.units.reader import read, unit_from_text
 from labkit.units.registry import Q, is_quantity, nominal, ureg
 from labkit.units.rounding import (
+    clock_text,
     figures_in,
     handy,
     number_text,
@@ -21,7 +22,7 @@ from labkit.units.rounding import (
     unit_text,
 )
 
-__all__ = ["EXAMPLES", "Note", "Q", "Range", "agrees", "as_range", "certain", "checked", "converted", "figures_in", "handy",
+__all__ = ["EXAMPLES", "Note", "Q", "Range", "agrees", "as_range", "certain", "checked", "clock_text", "converted", "figures_in", "handy",
            "in_words", "is_quantity", "nominal", "number", "number_text", "printed", "printed_down", "printed_range",
            "printed_up", "range_from", "read", "read_range", "refuse_array", "rounded", "rounded_down", "rounded_up",
            "split_need", "takes", "unbroken", "unit_from_text", "unit_text", "ureg", "wrapped"]  # fmt: skip

@@ -178,6 +178,21 @@ def printed_down(quantity, figures=2):
     return f"{rounded_down(shown.magnitude, figures)} {unit_text(shown.units)}".strip()
 
 
+def clock_text(time, rounding=np.round):
+    """Return a time in hours and minutes, in seconds below a minute, rounded by ``rounding`` such as ``np.ceil``.
+
+    >>> clock_text(Q(134.2, "min"), np.ceil), clock_text(Q(40, "min")), clock_text(Q(3, "h"))
+    ('2 h 15 min', '40 min', '3 h')
+    """
+    minutes = converted(time, "min").magnitude
+    if 0 < minutes < 1:
+        return f"{int(rounding(round(minutes * 60, 6)))} s"
+    hours, minutes = divmod(int(rounding(round(minutes, 6))), 60)
+    return " ".join(
+        part for part in (f"{hours} h" * bool(hours), f"{minutes} min" * bool(minutes or not hours)) if part
+    )
+
+
 def number_text(number, figures=3):
     """Return a bare number to ``figures`` figures, as 2.49×10²⁰ when it is very large or small.
 
