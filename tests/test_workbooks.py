@@ -112,3 +112,15 @@ def test_cautions_stand_before_the_first_sum(number):
         read += text(cell) if cell["cell_type"] == "markdown" else ""
     missing = [words for words in BEFORE_THE_SUM[number] if words not in read]
     assert not missing
+
+
+@workbook
+def test_what_is_stored_as_plain_text_can_be_read(path):
+    """A reader without a page, and another version of a library, get the words: no address and no inside of an object."""
+    shown = [
+        "".join(output.get("data", {}).get("text/plain", ""))
+        for cell in cells(path, "code")
+        for output in cell["outputs"]
+    ]
+    assert any(shown)
+    assert not [words for words in shown if re.search(r" at 0x[0-9a-f]+>|Quantity\(|<labkit", words)]

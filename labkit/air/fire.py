@@ -65,7 +65,7 @@ class FlammableRange:
         return f"{self.substance}: {_ends(self)} in {self.oxidiser} ({'; '.join(self.published)})"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class FireVerdict:
     """Whether a mixture can light: ``level`` (one of ``LEAN``, ``BURNS``, ``RICH``) and a sentence that says why.
 
@@ -87,6 +87,8 @@ class FireVerdict:
 
     def __str__(self):
         return wrapped(self.sentence)
+
+    __repr__ = __str__
 
     def _repr_html_(self):
         return Note(self.sentence, "care")._repr_html_()

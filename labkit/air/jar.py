@@ -42,6 +42,8 @@ class _Words:
     def __str__(self):
         return wrapped(self.sentence)
 
+    __repr__ = __str__
+
     def _repr_html_(self):
         return Note(self.sentence, "care")._repr_html_()
 

@@ -237,7 +237,7 @@ class Tariff:
         return self.amount.why
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Cost:
     """What a firing costs: ``amount``, a Range of plain numbers, in the ``currency`` of the tariff."""
 
@@ -246,6 +246,8 @@ class Cost:
 
     def __str__(self):
         return _money(self.amount.m_as("dimensionless"), self.currency)
+
+    __repr__ = __str__
 
     def _repr_html_(self):
         return Note(str(self))._repr_html_()
