@@ -2,6 +2,7 @@
 
 from labkit.units.conversion import converted, number
 from labkit.units.dimensions import EXAMPLES, agrees, in_words, split_need
+from labkit.units.draws import DRAWS, draws
 from labkit.units.guard import checked, refuse_array, takes
 from labkit.units.lines import wrapped
 from labkit.units.notes import Note, unbroken
@@ -22,7 +23,7 @@ from labkit.units.rounding import (
     unit_text,
 )
 
-__all__ = ["EXAMPLES", "Note", "Q", "Range", "agrees", "as_range", "certain", "checked", "clock_text", "converted", "figures_in", "handy",
+__all__ = ["DRAWS", "EXAMPLES", "Note", "Q", "Range", "agrees", "as_range", "certain", "checked", "clock_text", "converted", "draws", "figures_in", "handy",
            "in_words", "is_quantity", "nominal", "number", "number_text", "printed", "printed_down", "printed_range",
            "printed_up", "range_from", "read", "read_range", "refuse_array", "rounded", "rounded_down", "rounded_up",
            "split_need", "takes", "unbroken", "unit_from_text", "unit_text", "ureg", "wrapped"]  # fmt: skip
