@@ -36,7 +36,7 @@ def draws(span, count=DRAWS, seed=1):
 
     Examples
     --------
-    >>> from labkit.units import Q
+    >>> from labkit.units import Q, Range
     >>> found = draws(Range(Q(0.1, "percent"), Q(0.3, "percent"), Q(4.3, "percent")), 1001)
     >>> bool(found.min() >= 0.1 and found.max() <= 4.3), round(float((found < 0.3).mean()), 1)
     (True, 0.5)
