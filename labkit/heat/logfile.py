@@ -10,6 +10,7 @@ from collections import Counter
 import numpy as np
 
 from labkit.data import value
+from labkit.data.source import Wanted, text_of
 from labkit.errors import ReadingProblem, chosen
 from labkit.heat.clock import clock_doubt, times_read
 from labkit.heat.junction import junction_shift, junction_voltages
@@ -17,7 +18,6 @@ from labkit.heat.layout import MISSING, NUMBER, columns_of, layout_of
 from labkit.heat.log import LISTED, KilnLog, Skipped
 from labkit.heat.marks import MOST_LOOKED_AT, mark_note, marked, refuse_thousands
 from labkit.heat.probe import celsius_of
-from labkit.heat.source import text_of
 from labkit.heat.trace import Trace
 from labkit.units import Q, checked, nominal, number, printed
 
@@ -27,6 +27,7 @@ TIME_UNITS = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
 SPIKE_RATE, SPIKE_SIZE = "50 °C/min", 20.0  # from memory: faster than a bench kiln; and K, more than noise
 SHORTEST_GAP = "2 min"  # our choice
 LONGEST_BRIDGE, STEPS_BRIDGED = 15.0, 1.5  # min, and usual steps of a slow log: no longer pause is bridged; our choice
+_WANTED = Wanted("read_log", "log", "a time and a temperature", "the firing")
 _CHUNK = 100_000  # rows read at once
 _LONGEST_TEXT, _LONGEST_FIELD = 200, 64
 REASONS = ("too few columns", "time not understood", "no reading", "reading not understood",
@@ -88,7 +89,7 @@ def read_log(source, *, unit=None, junction=None, column=None, time_unit=None, d
     least_gap = number(nominal(checked(shortest_gap, "[time] > 0", "shortest_gap", "read_log")), "min")
     colds, junction_note = junction_voltages(junction)
 
-    text = text_of(source)
+    text = text_of(source, _WANTED)
     layout = layout_of(text, column)
     written, text = text, layout.tidied(text) + b"\n"
     data = np.frombuffer(text, dtype=np.uint8)
@@ -284,7 +285,7 @@ def log_columns(source):
     >>> log_columns("min;°C\\n0;20\\n1;25")
     {2: '°C'}
     """
-    return columns_of(text_of(source))
+    return columns_of(text_of(source, _WANTED))
 
 
 def _ordered(minutes, celsius, reasons, rate):

@@ -58,19 +58,23 @@ class FileBox(Control):
         From the words shown to the content of what comes with the workbook; RangeProblem if those are taken here.
     example : str
         A table as one would type it.
+    columns : str
+        What the columns of a typed table are, as its label says.
+    reader : str
+        The function that reads what is too large for a page.
     """
 
-    def __init__(self, label, given, example):
+    def __init__(self, label, given, example, columns="time, temperature", reader="read_log"):
         super().__init__()
         if not given or {_FILE, _TYPED} & set(given):
             raise RangeProblem(f"What comes with the workbook needs a name that is not “{_FILE}” or “{_TYPED}”.")
-        self.label, self._given, self._file = label, dict(given), None
+        self.label, self._given, self._file, self._reader = label, dict(given), None, reader
         self.box = ipywidgets.Dropdown(options=[*self._given, _FILE, _TYPED], description=label)
         self.upload = ipywidgets.FileUpload(
             accept=".csv,.txt,.tsv,.dat,.log", multiple=False, description="Choose my file"
         )
         self.area = ipywidgets.Textarea(placeholder=example, rows=5,
-                                        description="Or type a table (time, temperature; one row a line)")  # fmt: skip
+                                        description=f"Or type a table ({columns}; one row a line)")  # fmt: skip
         self.message = ipywidgets.HTML().add_class("labkit-message")
         self.view = ipywidgets.VBox([self.box, self.upload, self.area, self.message]).add_class("labkit-control")
         self.value = (self.box.value, self._given[self.box.value])
@@ -100,7 +104,7 @@ class FileBox(Control):
     def _taken(self, name, content):
         if len(content) > MOST_BYTES:
             raise RangeProblem(f"The file is {math.ceil(len(content) / 1e5) / 10:g} MB; here {MOST_BYTES / 1e6:.0f} MB can be taken. "
-                               "Read a larger one with read_log(\"its name\") in a cell.")  # fmt: skip
+                               f"Read a larger one with {self._reader}(\"its name\") in a cell.")  # fmt: skip
         if not content:
             raise RangeProblem("The file is empty. Choose another one.")
         name = name[:80]
