@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from html import escape
 
 from labkit.bench.firing import as_schedule, heat_lines, heat_warnings, room_lines, room_warning
+from labkit.bench.light import hydrogen_lines
 from labkit.bench.line import Line
 from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import (
@@ -18,7 +19,6 @@ from labkit.chemistry.thermolysis import (
 from labkit.data import guess, row, value
 from labkit.data.cautions import cautions, firing_steps
 from labkit.errors import LabError, RangeProblem
-from labkit.hydrogen import hydrogen_estimate, hydrogen_volume, printed_hydrogen
 from labkit.solutions import (
     BALANCE_STEP,
     NOT_ALL_TAKEN_UP,
@@ -155,8 +155,11 @@ def batch_plan(
     ----------
     doped_powder : quantity or text [mass]
         Wanted after washing and drying.
-    area, time : quantity, text or Range
-        Lit area, and hours of full sun (AM1.5G) on it.
+    area : quantity, text or Range
+        Lit area.
+    time : SunDay, SunYear, quantity, text or Range
+        The light on it: a day of ``labkit.light.sun_day``, hours of full sun (AM1.5G), or irradiation such as
+        ``"4.2 kWh/m²"``.
     precursor : str
         One of ``labkit.chemistry.thermolysis.precursors()``.
     fraction, recovery, uptake : Range or text, optional
@@ -205,6 +208,7 @@ def batch_plan(
     support = (doped_powder * (1 - loading.to("").magnitude)).to("g")
     weighed = _weighing_lines(support, recovery_range, precursor, fraction)
     fired = (support / recovery_range.likely).to("g")
+    kept = weighed[-1].span
     gap = guess("gaps", f"your powder from {precursor}") if gap is None else gap
     most, heat = weighed[0].span.high, as_schedule(firing)
     air = room_lines(most, precursor, heat, room, air_changes, mixing_factor)
@@ -215,7 +219,7 @@ def batch_plan(
         *heat_lines(heat, firing is None, power, duty, price),
         *_gas_lines(weighed[0].span, precursor),
         *air,
-        *_hydrogen_lines(gap, area, time, case, temperature, pressure),
+        *hydrogen_lines(gap, area, time, case, kept, temperature, pressure),
     ]
     title = f"Batch plan: {printed(doped_powder)} of doped powder from {precursor}, {subscripted(salt)} in {solvent}"
     steps = (*firing_steps(precursor), "kiln", "room", "powder", "chlorides", "solvent", "hydrogen", "light")
@@ -345,19 +349,3 @@ def _gas_lines(wanted, precursor):
             lines.append(Line("Gas from the firing", "air to thin the ammonia", printed_up(air), certain(air),
                               f"to {printed(limit, 2)} ({found['body']}, {found['averaging']}); a room cannot carry it: outdoors or extraction"))  # fmt: skip
     return lines
-
-
-def _hydrogen_lines(gap, area, time, case, temperature, pressure):
-    estimate = hydrogen_estimate(gap, area, time, case)
-    molar_volume = hydrogen_volume("1 mol", temperature, pressure) / Q(1, "mol")
-    honest, ceiling = (
-        range_from(lambda amount: (amount * molar_volume).to("mL"), amount=span)
-        for span in (estimate.hydrogen, estimate.ceiling)
-    )
-    return [
-        Line("Hydrogen", "honest estimate", printed_hydrogen(honest, "mL"), honest,
-             f"dry, {estimate.conditions}; figures {estimate.kind}. {estimate.evidence} For doped powder in pure water "
-             "we found no published rate. It follows the light, not the mass of powder."),
-        Line("Hydrogen", "ceiling of the light", printed_range(ceiling), ceiling,
-             f"if every photon above the gap gave one electron; driven by the {estimate.ceiling.driver or 'light alone'}"),
-    ]  # fmt: skip

@@ -1,0 +1,93 @@
+"""The light of a batch and the hydrogen to expect from it: the day's sun, the honest estimate, and what puts it in proportion."""
+
+from functools import cache
+
+from labkit.bench.line import Line
+from labkit.hydrogen import hydrogen_chain, hydrogen_from_solar_cells, link_text, printed_hydrogen
+from labkit.units import Q, Range, as_range, printed_range, range_from
+
+FEW_DRAWS = 10_000  # a panel asks at every keystroke; two figures of a 95 % interval need no more
+
+
+@cache
+def cells_of_an_hour():
+    """Return the Range of hydrogen, in mmol/m²/h, from solar cells with an electrolyser in full sun.
+
+    Source: solar_cells.csv, from memory.
+
+    Examples
+    --------
+    >>> print(cells_of_an_hour())
+    1100 to 2300 mmol/h/m², likely 1700 mmol/h/m²
+    """
+    return Range(*(end / Q(1, "m**2*h") for end in hydrogen_from_solar_cells("1 m²", "1 h").ends))
+
+
+def light_given(time):
+    """Return (light for ``hydrogen_chain``, where it is from) of what a plan was given as its light.
+
+    Parameters
+    ----------
+    time : SunDay, SunYear, Range, quantity or text
+        A day or the mean day of a year from ``labkit.light``, hours of full sun, or irradiation such as ``"4.2 kWh/m²"``.
+
+    Examples
+    --------
+    >>> light_given("3 to 5 h")
+    ('3 to 5 h', 'as you gave it')
+    """
+    if hasattr(time, "full_sun"):
+        return time.full_sun, f"{time.where}; {time.origin}"
+    return time, "as you gave it"
+
+
+def hydrogen_lines(gap, area, time, case, powder, temperature, pressure):
+    """Return the Lines of the light and of the hydrogen of a plan.
+
+    Parameters
+    ----------
+    gap, area : Range, quantity or text
+    time : as for ``light_given``
+    case : str
+        One of ``labkit.hydrogen.cases()``.
+    powder : Range [mass]
+        What lies under the light, for how much of it is absorbed.
+    temperature, pressure : quantity
+        Of the gas.
+
+    Returns
+    -------
+    list of Line
+        The light, what of it lies above the gap and is absorbed, the honest estimate and its draws, the ceiling,
+        and solar cells of the same area.
+
+    Raises
+    ------
+    LabError
+        If the light, the area, the gap or the case can't be used.
+    """
+    light, origin = light_given(time)
+    area = as_range(area, "[area] > 0", "area")
+    load = range_from(lambda powder, area: (powder / area).to("g/m**2"), powder=powder, area=area)
+    load = Range(*load.ends)  # its drivers are those of the powder, which the plan tells elsewhere
+    chain = hydrogen_chain(gap, area, light, case, load=load, temperature=temperature, pressure=pressure)
+    links, drawn = {link.name: link for link in chain.links}, chain.spread(FEW_DRAWS)
+    molar_volume = links["molar volume"].factor.m_as("L/mol")[1]
+    sizes = zip(cells_of_an_hour().m_as("mol/m**2/h"), area.m_as("m**2"), chain.hours.m_as("h"))
+    cells = Range(*(Q(each * spot * time * molar_volume, "L") for each, spot, time in sizes))
+    return [
+        Line("Hydrogen", "hours of full sun", printed_range(chain.hours), chain.hours, f"{origin}; one brings 1 kWh/m²"),
+        Line("Hydrogen", "photons above the gap", link_text(links["gap"].value), links["gap"].value, "on the lit area"),
+        Line("Hydrogen", "absorbed share", link_text(links["absorbed share"].factor), links["absorbed share"].factor,
+             f"by {printed_range(load, unit='g/m**2')} of powder, all of it in the light; how strongly it absorbs is a guess "
+             "from memory"),
+        Line("Hydrogen", "honest estimate", printed_hydrogen(chain.volume, "mL"), chain.volume,
+             f"dry, {chain.conditions}; figures {chain.kind}. {chain.evidence} For doped powder in pure water "
+             "we found no published rate. It follows the light, not the mass of powder."),
+        Line("Hydrogen", "95 of 100 draws", printed_hydrogen(drawn.interval, "mL"), drawn.interval,
+             "each guess drawn on its own, half below its likely value: not all bad luck falls on one day"),
+        Line("Hydrogen", "ceiling of the light", printed_range(chain.ceiling_volume), chain.ceiling_volume,
+             "if every photon above the gap gave one electron"),
+        Line("Hydrogen", "solar cells instead", printed_range(cells), cells,
+             "ordinary cells of the same area with an electrolyser in the same light; figures from memory"),
+    ]  # fmt: skip
