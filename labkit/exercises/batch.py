@@ -7,8 +7,9 @@ from labkit.chemistry.thermolysis import gases, gases_at_most, route
 from labkit.exercises.exercise import Exercise
 from labkit.heat.energy import firing_energy
 from labkit.hydrogen import hydrogen_ceiling, hydrogen_from_photons, hydrogen_volume
+from labkit.light import photon_flux_above
 from labkit.solutions import dopant_dose, molarity
-from labkit.units import Q
+from labkit.units import Q, read
 
 
 def _to_weigh(wanted, fraction, kept=1.0):
@@ -17,6 +18,11 @@ def _to_weigh(wanted, fraction, kept=1.0):
 
 def _ceiling(area, hours):
     return (hydrogen_ceiling("2.75 eV") * Q(area, "cm**2") * Q(hours, "h")).to("mmol")
+
+
+def _day(hours, area, absorbed):
+    photons = (photon_flux_above("2.70 eV", "1000 W/m²") * hours * read(area)).to("µmol")
+    return hydrogen_from_photons(photons * read(absorbed).to("dimensionless"), "0.0500 %")
 
 
 EXERCISES = (
@@ -150,5 +156,18 @@ EXERCISES = (
         },
         tolerance=0.03,
         safe_side="up",
+    ),
+    Exercise(
+        "9.11",
+        "A day brings 5.20 kWh/m² to a tray of 320 cm²; each kWh/m² of sunlight carries 1.49 mol/m² of photons above 2.70 eV. "
+        "The layer absorbs 85.0 % of them, and 0.0500 % of the absorbed ones move an electron into hydrogen. How many "
+        "micromoles of hydrogen are that?",
+        lambda: _day(Q(5.20, "h"), "320 cm²", "85.0 %"),
+        "5.20 times 1.49 mol/m² times 0.0320 m² are the photons; times 0.850, times 0.000500, over 2 electrons a molecule.",
+        slips={
+            "Those are the electrons; two of them make one H2.": lambda: 2 * _day(Q(5.20, "h"), "320 cm²", "85.0 %"),
+            "You left out that the layer absorbs 85.0 % only.": lambda: _day(Q(5.20, "h"), "320 cm²", "100 %"),
+            "0.0500 % is 0.000500, not 0.0500.": lambda: 100 * _day(Q(5.20, "h"), "320 cm²", "85.0 %"),
+        },
     ),
 )

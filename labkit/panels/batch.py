@@ -50,7 +50,8 @@ def batch_panel():
         "power": TypedBox("Power of the kiln", "1.5 to 2.5 kW", "[power] > 0", ranged=True, hint="on its plate; or a range, such as 1 to 2 kW"),
         "room": TypedBox("Room you might fire in", "30 m³", "[volume] > 0", hint="its volume, such as 30 m³"),
         "area": TypedBox("Lit area", "250 cm²", "[area] > 0"),
-        "time": TypedBox("Hours of full sun", "4 h", "[time] > 0"),
+        "time": TypedBox("Hours of full sun", "2 to 6 h, likely 4 h", "[time] > 0", ranged=True,
+                         hint="of the day, from workbook 07; or one value, such as 4 h"),
         "case": Choice("In the water with it", in_the_water, cases_in_short()["plain"]),
     }  # fmt: skip
     return Panel("What do I weigh, and what comes out?", controls, batch_answer)

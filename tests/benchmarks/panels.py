@@ -12,29 +12,47 @@ import numpy as np
 
 from labkit.panels.band_gap import band_gap_panel
 from labkit.panels.batch import batch_panel
+from labkit.panels.chain import chain_panel
+from labkit.panels.colour import colour_panel
 from labkit.panels.dopant import dopant_panel
 from labkit.panels.firing import firing_panel
 from labkit.panels.frame import UnitSlider
+from labkit.panels.gas import gas_panel
 from labkit.panels.headspace import headspace_panel
 from labkit.panels.hydrogen import hydrogen_panel
 from labkit.panels.jar import jar_panel
 from labkit.panels.kiln import kiln_panel
+from labkit.panels.lamp import lamp_panel
 from labkit.panels.log import log_panel
 from labkit.panels.mass_balance import mass_balance_panel
+from labkit.panels.over_water import over_water_panel
+from labkit.panels.place import place_panel
+from labkit.panels.reflectance import reflectance_panel
 from labkit.panels.room import room_panel
 from labkit.panels.start import start_panel
 
 FRAME = 1000 / 60  # ms
-LOG = Path(__file__).parents[2] / "workbooks" / "data" / "invented_firing_log.csv"
+DATA = Path(__file__).parents[2] / "workbooks" / "data"
 
 
 def given_log_panel():
     """Return the panel that reads a log, with the log of workbook 02."""
-    return log_panel(LOG)
+    return log_panel(DATA / "invented_firing_log.csv")
+
+
+def given_reflectance_panel():
+    """Return the panel that fits a spectrum, with those of workbook 04."""
+    return reflectance_panel(DATA)
+
+
+def given_gas_panel():
+    """Return the panel that judges a run, with those of workbook 08."""
+    return gas_panel(DATA)
 
 
 PANELS = (start_panel, mass_balance_panel, firing_panel, kiln_panel, given_log_panel, room_panel, jar_panel,
-          headspace_panel, band_gap_panel, dopant_panel, hydrogen_panel, batch_panel)  # fmt: skip
+          headspace_panel, band_gap_panel, given_reflectance_panel, colour_panel, dopant_panel, hydrogen_panel, place_panel,
+          lamp_panel, chain_panel, over_water_panel, given_gas_panel, batch_panel)  # fmt: skip
 
 
 def milliseconds(panel):
