@@ -1,13 +1,17 @@
-"""Workbook 04: gap, edge, photons of the sun, colour.  All numbers are invented."""
+"""Workbook 04: gap, edge, photons of the sun, colour, a measured spectrum.  All numbers are invented."""
+
+from math import hypot, sqrt
 
 from labkit.data import value
 from labkit.exercises.exercise import Exercise
 from labkit.light import (
     gap_from_wavelength,
     irradiance_above,
+    kubelka_munk,
     molar_energy_from_gap,
     photon_flux_above,
     photon_flux_total,
+    reflectance_from_kubelka_munk,
     wavelength_from_gap,
 )
 from labkit.units import Q
@@ -35,6 +39,20 @@ def _kept():
 
 def _ratio(function):
     return (function("2.50 eV") / function("3.00 eV")).to("dimensionless")
+
+
+def _crossing(first, second, level=0.0):
+    """Return the energy in eV where the line through two points (eV, height) comes down to a level."""
+    slope = (second[1] - first[1]) / (second[0] - first[0])
+    return first[0] - (first[1] - level) / slope
+
+
+_FIRST, _SECOND = (2.85, 0.420), (3.05, 1.140)
+
+
+def _down(power):
+    """Return the crossing in eV of 4.14, for a power of F E."""
+    return _crossing((2.80, 0.0900**power), (3.00, 0.640**power))
 
 
 EXERCISES = (
@@ -148,6 +166,109 @@ EXERCISES = (
             "That is the power; count the photons.": lambda: _ratio(irradiance_above),
             "That is the ratio of the gaps; count the photons above each.": lambda: Q(3.00 / 2.50),
             "It is upside down; the narrow gap has more photons above it.": lambda: 1 / _ratio(photon_flux_above),
+        },
+    ),
+    Exercise(
+        "4.10",
+        "A powder gives back 36.0 % of the light of one wavelength. What is its Kubelka-Munk function there, "
+        "(1 − R)² over 2 R?",
+        lambda: kubelka_munk("36.0 %"),
+        "One minus 0.360 is 0.640. Its square, 0.4096, over 0.720.",
+        slips={
+            "R is a share here, not percent: 0.360.": lambda: (1 - 36.0) ** 2 / (2 * 36.0),
+            "The upper part is squared.": lambda: (1 - 0.360) / (2 * 0.360),
+            "Below stands twice R.": lambda: (1 - 0.360) ** 2 / 0.360,
+        },
+    ),
+    Exercise(
+        "4.11",
+        "Where the Kubelka-Munk function F of a powder is 0.200, how many percent of the light come back? "
+        "R is 1 + F − √(F² + 2 F).",
+        lambda: reflectance_from_kubelka_munk(0.200).to("percent"),
+        "F² is 0.0400 and 2 F is 0.400; the root of their sum is 0.663. Take it from 1.200.",
+        slips={
+            "That is the share that does not come back.": lambda: (
+                Q(100, "percent") - reflectance_from_kubelka_munk(0.200).to("percent")
+            ),
+            "Under the root stands 2 F, not F.": lambda: Q(100 * (1.200 - sqrt(0.04 + 0.2)), "percent"),
+        },
+    ),
+    Exercise(
+        "4.12",
+        "In a plot of (F E)² the straight part runs through 0.420 eV² at 2.85 eV and 1.140 eV² at 3.05 eV. "
+        "Follow the line down to the axis: which gap does it give?",
+        lambda: Q(_crossing(_FIRST, _SECOND), "eV"),
+        "It climbs 0.720 eV² in 0.200 eV: 3.60 eV² for each eV. The 0.420 eV² take 0.420 over 3.60, 0.117 eV; go so "
+        "far back from 2.85 eV.",
+        slips={
+            "You went up along the line; the axis lies to the left.": lambda: Q(
+                2 * 2.85 - _crossing(_FIRST, _SECOND), "eV"
+            ),
+            "Divide the height by the slope.": lambda: Q(2.85 - 0.420 * 3.60, "eV"),
+        },
+    ),
+    Exercise(
+        "4.13",
+        "The powder of such a plot also absorbs below its edge: a level ground of 0.0900 eV². The line climbs "
+        "3.60 eV² for each eV. By how much does the gap grow if the line meets this ground and not the axis?",
+        lambda: Q(_crossing(_FIRST, _SECOND, 0.0900) - _crossing(_FIRST, _SECOND), "eV"),
+        "The line reaches 0.0900 eV² that much later: 0.0900 over 3.60.",
+        slips={
+            "Divide the height by the slope.": lambda: Q(0.0900 * 3.60, "eV"),
+            "That is the slope over the height; turn it round.": lambda: Q(3.60 / 0.0900, "eV"),
+        },
+    ),
+    Exercise(
+        "4.14",
+        "F E is 0.0900 eV at 2.80 eV and 0.640 eV at 3.00 eV; take each plot as straight between. By how much is the "
+        "gap taken as direct, from (F E)², larger than the one taken as indirect, from √(F E)?",
+        lambda: Q(_down(2) - _down(0.5), "eV"),
+        "Direct: 0.00810 and 0.410 eV², a slope of 2.01, so 2.80 less 0.00403 eV. Indirect: 0.300 and 0.800 √eV, a slope "
+        "of 2.50, so 2.80 less 0.120 eV. Take one from the other.",
+        slips={
+            "That is the direct gap itself; take the indirect one off.": lambda: Q(_down(2), "eV"),
+            "That is the indirect gap itself; take it off the direct one.": lambda: Q(_down(0.5), "eV"),
+            "You took one of them from F E itself; it is squared for direct, rooted for indirect.": lambda: Q(
+                _down(1) - _down(0.5), "eV"
+            ),
+        },
+    ),
+    Exercise(
+        "4.15",
+        "By a photograph the gap of a powder lies from 2.55 to 3.10 eV. How many nanometres lie between the two ends "
+        "of its edge? (h c is 1239.84 eV nm.)",
+        lambda: wavelength_from_gap("2.55 eV") - wavelength_from_gap("3.10 eV"),
+        "1239.84 over 2.55 is 486.2 nm, over 3.10 it is 399.9 nm. Take one from the other.",
+        slips={
+            "Turn each end into a wavelength first, and subtract then.": lambda: wavelength_from_gap(
+                Q(3.10 - 2.55, "eV")
+            ),
+            "That is one end only; take the other off.": lambda: wavelength_from_gap("2.55 eV"),
+            "That is the other end only; take it off the longer one.": lambda: wavelength_from_gap("3.10 eV"),
+        },
+    ),
+    Exercise(
+        "4.16",
+        "A spectrometer steps by 2.00 nm. How far apart in energy are its points at 450.0 nm and 452.0 nm? "
+        "(h c is 1239.84 eV nm.)",
+        lambda: gap_from_wavelength("450.0 nm") - gap_from_wavelength("452.0 nm"),
+        "1239.84 over 450.0 is 2.7552 eV, over 452.0 it is 2.7430 eV. Take one from the other.",
+        slips={
+            "Turn each wavelength into an energy first, and subtract then.": lambda: gap_from_wavelength("2.00 nm"),
+            "That is one point only; take the other off.": lambda: gap_from_wavelength("450.0 nm"),
+        },
+    ),
+    Exercise(
+        "4.17",
+        "A gap is unsure by 0.024 eV from the choice of the straight part and by 0.018 eV from the ground taken off, "
+        "both standard uncertainties that do not depend on each other. What is its standard uncertainty?",
+        lambda: Q(hypot(0.024, 0.018), "eV"),
+        "The root of the sum of the squares: 0.000576 and 0.000324 eV² are 0.000900 eV².",
+        figures=2,
+        slips={
+            "They seldom both pull the same way: add the squares, then take the root.": lambda: Q(0.024 + 0.018, "eV"),
+            "That leaves the smaller one out.": lambda: Q(0.024, "eV"),
+            "Take the root of the sum of the squares.": lambda: Q(0.024**2 + 0.018**2, "eV**2").magnitude,
         },
     ),
 )

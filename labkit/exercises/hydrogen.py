@@ -1,17 +1,21 @@
 """Workbook 07: photons to hydrogen, gas to moles, yields and efficiencies.  All numbers are invented."""
 
+from labkit.chemistry import molar_mass
 from labkit.chemistry.gas import amount_from_gas_volume, dry_pressure, water_vapour_pressure
 from labkit.data import value
 from labkit.exercises.exercise import Exercise
 from labkit.hydrogen import (
     apparent_quantum_yield,
+    burning_heat,
+    electrons_per_molecule,
     hydrogen_ceiling,
     hydrogen_from_current,
     hydrogen_from_photons,
     hydrogen_volume,
     solar_to_hydrogen,
 )
-from labkit.light import photons_from_energy
+from labkit.hydrogen.links import absorbed_share
+from labkit.light import hours_of_full_sun, irradiance_at_distance, photons_from_energy
 from labkit.units import Q
 
 
@@ -33,6 +37,27 @@ def _panel(rate="31.0 mmol/h", area="2.50 m²"):
 
 def _dissolved(water=(180, "mL"), pressure=(1, "atm")):
     return (value("hydrogen", "Henry's constant in water") * Q(*pressure) * Q(*water)).to("µmol")
+
+
+def _lamp(lumens_per_watt=60.0):
+    return (photons_from_energy(Q(30.0 / lumens_per_watt, "J"), "470 nm") / Q(1, "s")).to("µmol/s")
+
+
+def _absorbed(depth=0.0400):
+    return Q(100 * absorbed_share({"absorption": 0.120, "load": 300 * depth}), "percent")
+
+
+def _methanol(electrons):
+    return (Q(2.40, "mmol") / electrons * molar_mass("CH3OH")).to("mg")
+
+
+def _kettle(rise=68.0):
+    return (Q(300 * 4.19 * rise, "J") / burning_heat("1 mol") * Q(1, "mol")).to("mmol")
+
+
+def _nearer():
+    near, far = (irradiance_at_distance("1 W", distance).likely for distance in ("15.0 cm", "20.0 cm"))
+    return Q(120, "W/m**2") * (near / far).to("dimensionless")
 
 
 EXERCISES = (
@@ -165,6 +190,83 @@ EXERCISES = (
             "An atmosphere is 101 325 Pa; 1013 is its number in hPa.": lambda: _dissolved(pressure=(1013.25, "Pa")),
             "180 mL are 0.000180 m³, not 0.180.": lambda: _dissolved(water=(180, "L")),
             "That is for a whole litre; you have 180 mL.": lambda: _dissolved(water=(1, "L")),
+        },
+    ),
+    Exercise(
+        "7.10",
+        "A weather station prints 13.5 MJ/m² for a day. How many hours of full sun, 1 kW/m², bring as much?",
+        lambda: hours_of_full_sun("13.5 MJ/m²").likely,
+        "1 kW for an hour is 3.6 MJ, so an hour of full sun brings 3.6 MJ/m². 13.5 over 3.6.",
+        slips={
+            "Those are megajoules; a kilowatt-hour is 3.6 of them.": lambda: Q(13.5, "h"),
+            "You multiplied by 3.6; an hour brings 3.6 MJ/m², so divide.": lambda: Q(13.5 * 3.6, "h"),
+        },
+    ),
+    Exercise(
+        "7.11",
+        "The box of a blue lamp says 30.0 lm. Of its colour a watt of light counts as 60.0 lm, and a joule is 3.93 µmol "
+        "of photons. How many photons does it send out, in µmol/s?",
+        _lamp,
+        "30.0 lm over 60.0 lm/W is the power of the light, 0.500 W; a watt is a joule a second. Times 3.93 µmol/J.",
+        slips={
+            "683 lm/W holds for green light, where the eye sees best; this lamp has 60.0.": lambda: _lamp(683),
+            "Lumens are not watts: divide by 60.0 lm/W first.": lambda: _lamp(1),
+            "Watts are lumens over lumens per watt; you divided the other way round.": lambda: _lamp(15.0),
+        },
+    ),
+    Exercise(
+        "7.12",
+        "A lamp lights a dish with 120 W/m² from 20.0 cm. What irradiance do you expect at 15.0 cm, if the lamp is small "
+        "beside both distances?",
+        _nearer,
+        "The same light spreads over an area that grows as the square of the distance: 120 times (20.0/15.0)².",
+        slips={
+            "You took the ratio of the distances; the area goes with its square.": lambda: Q(160, "W/m**2"),
+            "Nearer to the lamp there is more light, so the larger distance goes on top.": lambda: Q(67.5, "W/m**2"),
+        },
+    ),
+    Exercise(
+        "7.13",
+        "Water 4.00 cm deep holds 0.300 g of powder in each litre. Suppose each gram absorbs as 0.120 m² do: the share "
+        "absorbed is 1 - exp(-absorption × load), with the load per lit area. How much is that, in percent?",
+        _absorbed,
+        "0.300 g/L are 300 g/m³; times 0.0400 m that is a load of 12.0 g/m². Times 0.120 m²/g that is 1.44, and the share "
+        "is 1 less e to the power of -1.44.",
+        slips={
+            "That is what passes; the rest is absorbed.": lambda: Q(100, "percent") - _absorbed(),
+            "Light fades as it goes deeper: more than all of it cannot be absorbed. Take 1 - exp(-1.44).": lambda: Q(
+                144, "percent"
+            ),
+            "4.00 cm are 0.0400 m, and 0.300 g/L are 300 g/m³.": lambda: _absorbed(0.00400),
+            "That is ten to the power of -1.44; this absorption goes with e.": lambda: Q(
+                100 * (1 - 10**-1.44), "percent"
+            ),
+        },
+    ),
+    Exercise(
+        "7.14",
+        "2.40 mmol of photons above the gap each move one electron. If every electron ended in methanol, CO2 + 6 H+ + 6 e- "
+        "-> CH3OH + H2O, how many milligrams would that be at the very most? (Methanol: 32.04 g/mol.)",
+        lambda: _methanol(electrons_per_molecule("methanol")),
+        "Six electrons make one molecule: 2.40 mmol over six. Times 32.04 g/mol.",
+        slips={
+            "Two electrons are for hydrogen; methanol takes six.": lambda: _methanol(2),
+            "You took one electron for each molecule; the half-reaction has six.": lambda: _methanol(1),
+            "You multiplied by six; six electrons go into one molecule.": lambda: _methanol(1 / 6),
+        },
+    ),
+    Exercise(
+        "7.15",
+        "How much hydrogen has to burn to bring 300 g of water from 22.0 to 90.0 °C, if no heat is lost? (Water takes "
+        "4.19 J/g/K; burning gives 285.8 kJ for each mole of hydrogen.)",
+        _kettle,
+        "300 g times 4.19 J/g/K times 68.0 K is the heat, 85.5 kJ. Over 285.8 kJ/mol.",
+        slips={
+            "It warms by 68.0 K: take the start off the end.": lambda: _kettle(90.0),
+            "A rise needs no 273: 68.0 °C more is 68.0 K more.": lambda: _kettle(68.0 + 273.15),
+            "237.1 kJ/mol is the least work to split water; burning gives 285.8.": lambda: (
+                _kettle() * value("hydrogen", "heat of burning") / value("constants", "Gibbs energy of splitting water")
+            ),
         },
     ),
 )

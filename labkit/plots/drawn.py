@@ -6,10 +6,14 @@ from pathlib import Path
 import matplotlib
 
 from labkit.data import guess
+from labkit.hydrogen import hydrogen_chain
+from labkit.light import gap_report
 from labkit.plots import saved
+from labkit.plots.chain import chain_figure, chain_words
 from labkit.plots.masses import mass_figure, mass_shares
 from labkit.plots.style import new_figure
 from labkit.plots.sun import sun_figure, sun_words
+from labkit.plots.tauc import tauc_figure, tauc_words
 
 
 def overview():
@@ -25,7 +29,21 @@ def overview():
     return figure, alt
 
 
-FIGURES = {"overview.svg": overview}
+def chain():
+    """Return the picture of the chain from light to hydrogen and its words, for an invented tray."""
+    gap = guess("gaps", "your powder from urea")
+    found = hydrogen_chain(gap, "260 cm²", "2 to 6 h, likely 4.5 h", "donor and platinum", load="8 to 20 g/m²")
+    return chain_figure(found), f"With {found.conditions}, on an invented tray: {chain_words(found)}"
+
+
+def tauc():
+    """Return the picture of a band gap read from the invented spectrum of workbook 04, and its words."""
+    found = gap_report(SPECTRUM)
+    return tauc_figure(found), f"An invented spectrum, read in both ways. {tauc_words(found)}"
+
+
+FIGURES = {"overview.svg": overview, "chain.svg": chain, "tauc.svg": tauc}
+SPECTRUM = Path(__file__).parents[2] / "workbooks" / "data" / "invented_reflectance_clean.csv"
 
 
 def written(figure, path, alt):
