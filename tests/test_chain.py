@@ -130,6 +130,16 @@ def test_without_a_load_all_counts_as_absorbed_and_it_is_said():
     assert any("lets nothing through" in note for note in chain.notes)
 
 
+def test_what_can_hurt_stands_beside_the_volume():
+    for case, words in (("plain", "oxygen comes with it where water is split, and the two can detonate"),
+                        ("donor", "lights in air from 4 % upward"), ("donor and platinum", "lights in air from 4 % upward")):  # fmt: skip
+        text = " ".join(str(hydrogen_chain("2.7 eV", "80 cm²", "3 h", case)).split())
+        assert words in text and "no closed glass, no flame" in text
+    assert "neither stored nor burnt" in " ".join(
+        str(beside(hydrogen_chain("2.7 eV", "80 cm²", "3 h", "donor"))).split()
+    )
+
+
 def test_with_a_load_the_guess_is_named_and_nothing_is_counted_twice():
     chain = hydrogen_chain("2.7 eV", "1 m²", "1 h", "donor", load="1 g/m²")
     assert any("guess" in note and "a second time" in note for note in chain.notes)
@@ -240,6 +250,15 @@ def test_the_draws_of_a_ratio_have_the_spread_that_a_sum_by_hand_gives():
     assert_close(one.spread(400_000).median, one.volume.likely, relative=0.01)
 
 
+def test_the_interval_leaves_one_in_forty_on_either_side():
+    chain = hydrogen_chain("2.7 eV", "100 cm²", "4 h", quantum_yield="1 to 4 %")
+    found, likely = chain.spread(200_000), chain.volume.likely.m_as("mL")
+    # One input, by ratio on either side of its likely 2.5 %: of the lower half 5 % lie below 1 (2.5)^0.05 %, of the upper
+    # half 5 % above 2.5 (1.6)^0.95 %.
+    assert found.low.m_as("mL") == pytest.approx(likely * 2.5**0.05 / 2.5, rel=0.005)
+    assert found.high.m_as("mL") == pytest.approx(likely * 1.6**0.95, rel=0.005)
+
+
 def test_draws_stay_within_the_ends_and_their_parts_add_up():
     chain = hydrogen_chain("2.6 to 2.9 eV", "200 to 300 cm²", "3 to 5 h", "donor and platinum", load="0.5 to 2 g/m²",
                            temperature="15 to 30 °C", pressure="960 to 1030 hPa", over_water=True)  # fmt: skip
@@ -308,6 +327,16 @@ def test_the_heat_of_burning_by_hand():
     # OpenStax Chemistry 2e, appendix G: 285.83 kJ/mol to liquid water, 241.82 to vapour.
     assert_close(burning_heat("2 mol"), Q(571.66, "kJ"), within=Q(0.01, "kJ"))
     assert_close(burning_heat("2 mol", "2 mol"), Q(483.64, "kJ"), within=Q(0.01, "kJ"))
+
+
+def test_the_likely_kettle_loses_the_heat_of_its_steam():
+    low, likely, high = kettle_water("2 mol").m_as("g")  # 241.82 and 285.83 kJ/mol over 335.05 J/g
+    assert (low, likely, high) == pytest.approx((1443.5, 1443.5, 1706.2), rel=1e-3)
+
+
+def test_no_more_vapour_than_hydrogen():
+    with pytest.raises(LabError, match="as much water as there is hydrogen"):
+        burning_heat("1 mol", "2 mol")
 
 
 def test_a_kettle_by_hand():

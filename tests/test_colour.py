@@ -133,7 +133,8 @@ def test_the_step_is_half_way_at_the_gap_and_a_softness_is_an_e_fold():
 @pytest.mark.parametrize("arguments, problem, words", [
     (("6 eV",), RangeProblem, "0.31 to 4.43 eV"), (("450 nm",), (UnitProblem, ReadingProblem), "gap"), (("2.7 eV", "0 eV"), RangeProblem, "softness"),
     (("2.7 eV", "0.1 eV", 0.9, 0.1), RangeProblem, "darkest below brightest"), (("2.7 eV", "0.1 eV", 0.05, "120 %"), RangeProblem, "0 to 1"),
-    (("2.7 eV", "0.1 eV", -0.05), RangeProblem, "darkest"), ((Q([2.4, 2.7], "eV"),), RangeProblem, "one colour at a time"),
+    (("2.7 eV", "0.1 eV", -0.05), RangeProblem, "darkest"), ((Q([2.4, 2.7], "eV"),), RangeProblem, "one colour at a time"), (("2.7 eV", Q([0.1, 0.2], "eV")), RangeProblem, "one value at a time"),
+    (("2.7 eV", "0.1 eV", Q([0.05, 0.1])), RangeProblem, "one value at a time"),
 ])  # fmt: skip
 def test_what_no_powder_can_be_is_refused(arguments, problem, words):
     with pytest.raises(problem, match=words):
@@ -271,6 +272,10 @@ def test_what_makes_a_picture_doubtful_is_said():
     assert any("paper is over-exposed" in note for note in colour_verdict("#F1F6A1", "#FFF8E8").notes)
     assert any("dull" in note for note in colour_verdict("#C8B080", "#F0EEE8").notes)
     assert colour_verdict("#E7E095", "#F2EEE6").notes == ()
+    for rust in ("#D2B48C", "#C19A6B", "#B7410E", "#8B4513"):  # tan to brown, as iron makes it
+        verdict = colour_verdict(rust, "#F0F0F0")
+        assert verdict.gap is not None and any("Iron" in note and "not its gap" in note for note in verdict.notes)
+    assert not any("Iron" in note for note in colour_verdict("#F1F6A1", "#F0F0F0").notes)
     for _, usual in HEXES.values():  # powder in full light
         assert not any("dull" in note for note in colour_verdict(usual).notes)
 

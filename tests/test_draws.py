@@ -43,6 +43,16 @@ def test_a_guess_from_zero_or_below_is_spread_by_difference():
     assert np.quantile(below, [0, 0.25, 0.5, 0.75, 1]) == pytest.approx([-2, -1, 0, 0.5, 1], abs=0.02)
 
 
+def test_a_thermometer_is_drawn_alike_in_every_unit():
+    # 41, 50 and 86 °F are 5, 10 and 30 °C: the same draws, and as a thermometer has no natural zero, by difference.
+    celsius, fahrenheit = (Range(*(Q(float(size), unit) for size in ends))
+                           for unit, ends in (("degC", (5, 10, 30)), ("degF", (41, 50, 86))))  # fmt: skip
+    assert draws(celsius, 1000) == pytest.approx((draws(fahrenheit, 1000) - 32) / 1.8)
+    assert np.quantile(draws(celsius), [0.25, 0.75]) == pytest.approx([7.5, 20], abs=0.3)
+    assert uncertain(celsius).spread == pytest.approx(draws(celsius).std(), rel=0.01)
+    assert uncertain(celsius).at([0.25, 0.75]) == pytest.approx([7.5, 20])
+
+
 def test_the_same_seed_gives_the_same_draws():
     assert np.array_equal(draws(GUESS, 50, 3), draws(GUESS, 50, 3))
     assert not np.array_equal(draws(GUESS, 50, 3), draws(GUESS, 50, 4))

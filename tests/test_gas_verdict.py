@@ -5,6 +5,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from uncertainties import ufloat
 
 from labkit.data.cautions import cautions
 from labkit.errors import LabError
@@ -59,6 +60,9 @@ def test_the_low_end():
     assert gas_verdict(rate_of(0.005, blank), "9 mmol/h", PLATINUM).level == WITHIN
     assert gas_verdict(rate_of(0.028, blank), "9 mmol/h", PLATINUM).level == BELOW
     assert gas_verdict(rate_of(-0.3, blank), "9 mmol/h", PLATINUM).level == UNTOLD
+    lower = rate_of(-0.03, blank)
+    assert -2 * lower.decision_limit.magnitude < lower.net.magnitude.nominal_value < -lower.decision_limit.magnitude
+    assert gas_verdict(lower, "9 mmol/h", PLATINUM).level == UNTOLD
     assert gas_verdict(rate_of(0.005, None), "9 mmol/h", PLATINUM).level == BELOW
     # What would be plausible asks for a closer look without a blank or with few readings.
     assert gas_verdict(rate_of(0.3, blank), "9 mmol/h", PLATINUM).level == PLAUSIBLE
@@ -66,6 +70,38 @@ def test_the_low_end():
     for rate, words in ((rate_of(0.3, None), "there is no blank"), (few, "the readings are few")):
         found = gas_verdict(rate, "9 mmol/h", PLATINUM)
         assert found.level == CLOSER and words in found.sentence
+
+
+def test_a_temperature_that_nobody_read_asks_for_a_closer_look():
+    # Nothing but a cell of 150 mL of gas that the sun warms by 9 K in 5 h: 0.77 mL/h, and the blank was run in the dark.
+    warming = 150 * 9 / 294.15 / 5 * 0.85
+    unread = rate_of(warming, temperature_move=None, headspace="150 mL")
+    found = gas_verdict(unread, "30 mmol/h", PLATINUM)
+    assert found.level != PLAUSIBLE and "nobody read the temperature" in " ".join(found.sentence.split())
+    # What may be warming is then the most that is guessed, 3 K, and not the likely 1 K (gas_run.csv).
+    assert any(one.name == "warming by 3.0 K" for one in found.impostors)
+    assert gas_verdict(rate_of(warming), "30 mmol/h", PLATINUM).level == PLAUSIBLE
+
+
+def test_what_lies_within_the_uncertainty_of_the_light_is_no_certain_slip():
+    # Likely 120 % of the photons, but the light is only known to a factor of ten.
+    found = gas_verdict(rate_of(6.0), "25 to 2500 µmol/h", PLATINUM)
+    assert found.level in (ABOVE, EXTRAORDINARY)
+    found = gas_verdict(rate_of(6.0), Q(ufloat(400, 200), "µmol/h"), PLATINUM)
+    words = " ".join(str(found).split())
+    assert (
+        found.level == ABOVE
+        and "may lie below the ceiling: first the light" in words
+        and "from this light alone" in words
+    )
+
+
+def test_a_hot_cell_has_a_verdict_too():
+    # The table of air in water ends at 60 °C, the one of ethanol at 78 °C.
+    for celsius in (57.0, 63.0, 80.0):
+        found = gas_verdict(rate_of(0.3, temperature=Q(celsius, "degC"), temperature_move="5 K"), "9 mmol/h", PLATINUM)
+        sizes = {one.name: number(one.rate, "mL/h") for one in found.impostors}
+        assert found.level in LEVELS and sizes["air out of the water"] >= 0
 
 
 def test_a_leaking_run_is_looked_at_closer():
@@ -88,7 +124,8 @@ def test_above_the_ceiling_lists_what_it_may_be_with_sizes():
     assert sizes["barometer down 5.0 hPa"] == pytest.approx(60 * (dry[21] / (dry[21] - 500) - 1) / hours, rel=0.01)
     assert sizes["water vapour"] == pytest.approx(60 * steam[21] / dry[21] / hours, rel=0.01)
     ethanol = PropsSI("P", "T", 294.15, "Q", 0, "Ethanol")
-    assert sizes["alcohol vapour"] == pytest.approx(60 * ethanol / 100900 / hours, rel=0.03)
+    # Vapour that joins moist gas pushes it aside until the pressures add up again: e / (p - w - e) of it.
+    assert sizes["alcohol vapour"] == pytest.approx(60 * ethanol / (dry[21] - ethanol) / hours, rel=0.03)
     # Nitrogen and oxygen in water open to air at 21 and 25 °C: 0.812 and 0.756 mmol/L (from tables of solubility,
     # from memory: 18.3 and 17.1 mL at 0 °C and 1 atm in a litre of water)
     assert sizes["air out of the water"] == pytest.approx(0.15 * (18.3 - 17.1) / 22.414 * 1e3 / WORTH / hours, rel=0.25)
@@ -142,7 +179,8 @@ def test_it_says_what_would_tell_and_carries_cautions():
 
 @pytest.mark.parametrize("rate, light, case, words", [
     ("0.3 mL/h", "9 mmol/h", PLATINUM, "gas_rate"), (None, "9 mL", PLATINUM, "an amount per time"), (None, "0 mmol/h", PLATINUM, "light"),
-    (None, "9 mmol/h", "magic", "magic"),
+    (None, "9 mmol/h", "magic", "magic"), (None, Q(ufloat(0, 1), "mmol/h"), PLATINUM, "light"),
+    (None, Q(ufloat(-5, 1), "mmol/h"), PLATINUM, "light"), (None, Q(ufloat(5, 1), "kg/h"), PLATINUM, "light"),
 ])  # fmt: skip
 def test_what_does_not_fit_is_refused(rate, light, case, words):
     with pytest.raises(LabError, match=words):

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import constants
 from scipy.integrate import quad
+from uncertainties import ufloat
 
 from labkit.data import guess
 from labkit.errors import LabError, RangeProblem, ReadingProblem, UnitProblem
@@ -114,6 +115,16 @@ def test_what_is_no_lamp_is_refused(arguments, problem):
         Lamp(*arguments)
 
 
+@pytest.mark.parametrize("call", [
+    photons_per_joule, lumens_per_watt, lamp_spectrum, lambda lamp: lamp_share_above(lamp, "2.7 eV"),
+    lambda lamp: lamp_flux_above(lamp, "2.7 eV"), lambda lamp: radiant_power_from_lumens("90 lm", lamp),
+])  # fmt: skip
+@pytest.mark.parametrize("given", ["450 nm", None, Q(450.0, "nm")])
+def test_a_wavelength_alone_is_no_lamp(call, given):
+    with pytest.raises(ReadingProblem, match="A Lamp is needed"):
+        call(given)
+
+
 def test_electricity_becomes_light_by_a_guess_or_by_what_is_typed():
     assert radiant_power_from_electrical("10 W").m_as("W") == pytest.approx((3, 4.5, 6))
     assert radiant_power_from_electrical("10 W", "93 %").likely == Q(9.3, "W")
@@ -157,6 +168,15 @@ def test_distance_and_target(distance, beam, area):
     assert over.high <= near.high * (1 + 1e-9)  # and nowhere brighter than in the middle
     small = irradiance_at_distance("1 W", Q(distance, "m"), Q(beam, "degree"), Q(1e-9 * distance**2, "m**2"))
     assert_close(small.likely, near.likely, relative=1e-5)
+
+
+@pytest.mark.parametrize("beam", ["119.99°", "120°", "120.01°"])
+def test_the_mean_over_a_target_keeps_both_shapes(beam):
+    """Close before a lamp of 120°: a power of the cosine, sin² over the target, or an even cone."""
+    span = irradiance_at_distance("3 W", "5 cm", beam, "50 cm²")
+    slant = math.atan(math.sqrt(0.005 / math.pi) / 0.05)
+    assert_close(span.low, Q(3 * math.sin(slant) ** 2 / 0.005, "W/m**2"), relative=1e-3)
+    assert_close(span.high, Q(3 * 2 * (1 - math.cos(slant)) / 0.005, "W/m**2"), relative=1e-3)
 
 
 def test_ranges_go_through_the_beam():
@@ -223,6 +243,15 @@ def test_a_lux_meter_in_the_blue_gives_the_order_of_magnitude_and_says_so():
     # A peak 5 nm off, and a meter off by two either way.
     assert span.high / span.likely > 2 and span.likely / span.low > 2
     assert irradiance_from_lux("400 lux", diode(525, 35)).why == ""
+    red = irradiance_from_lux("400 lux", diode(660, 20))
+    assert "deep red" in red.why and red.high / red.likely > 2
+
+
+def test_of_one_colour_a_meter_for_white_light_is_less_sure():
+    green, sun = irradiance_from_lux("400 lux", diode(555, 20)), irradiance_from_lux("400 lux")
+    assert green.high / green.likely > 1.24 and green.likely / green.low > 1.24
+    # Luminous efficacies of daylight in print go up to 131 lm/W, with 120 as a mean; a low sun has less.
+    assert sun.low <= Q(400 / 130 / 1.1, "W/m**2") * 1.001 and sun.high >= Q(400 / 90 / 0.9, "W/m**2") * 0.999
 
 
 @pytest.mark.parametrize("peak", [365, 385, 395, 405, 415, 420])
@@ -235,7 +264,7 @@ def test_where_a_lux_meter_is_blind_there_is_no_number(peak):
             refused()
 
 
-@pytest.mark.parametrize("text", ["400", "400 W", "lux", "400 lm", "-5 lux", "", "400 luxury", "4 lux lux x", "400 lux/m²", None, 400, Q(400, "lm")])  # fmt: skip
+@pytest.mark.parametrize("text", ["400", "400 W", "lux", "400 lm", "-5 lux", "", "400 luxury", "4 lux lux x", "400 lux/m²", None, 400, Q(400, "lm"), Q(float("inf"), "lux"), Q(float("nan"), "lux")])  # fmt: skip
 def test_what_is_not_lux_is_refused(text):
     with pytest.raises(LabError):
         irradiance_from_lux(text)
@@ -256,11 +285,15 @@ def test_hostile_text_is_refused_or_read_and_nothing_else():
 
 
 @pytest.mark.parametrize(
-    "text", ["400 lux", "400 lx", "400lux", " 400  lux ", "0.4e3 lux", "350 to 450 lux", "400 ± 30 lx"]
+    "text",
+    ["400 lux", "400 lx", "400lux", " 400  lux ", "0.4e3 lux", "350 to 450 lux", "400 ± 30 lx", "400 Lux", "400 LUX"],
 )
 def test_lux_as_people_write_it(text):
     assert irradiance_from_lux(text).likely.m_as("W/m**2") == pytest.approx(400 / 109.5, rel=1e-3)
     assert irradiance_from_lux(Q(400.0, "lux")).likely == irradiance_from_lux("400 lux").likely
+    assert irradiance_from_lux(Q(ufloat(400, 30), "lux")).high == irradiance_from_lux("370 to 430 lux").high
+    with pytest.raises(ReadingProblem, match="Lamp"):
+        irradiance_from_lux(text, np.array([1.0, 2.0]))
 
 
 def test_a_lamp_says_what_it_is():

@@ -121,7 +121,7 @@ def test_percent_and_order_do_not_matter():
 
 
 @pytest.mark.parametrize("wavelength, reflectance, words", [
-    ([450, 700], [0.5, 0.5], "420 to 680"), ([400, 600], [0.5, 0.5], "420 to 680"), ([400, 700], [0.5], "one reflectance"),
+    ([450, 700], [0.5, 0.5], "420 to 680"), ([400, 600], [0.5, 0.5], "420 to 680"), ([400, 700], [0.5], "one reflectance"), ([], [], "is empty"),
 ])  # fmt: skip
 def test_a_spectrum_has_to_cover_what_the_eye_sees(wavelength, reflectance, words):
     with pytest.raises(RangeProblem, match=words):
@@ -161,6 +161,12 @@ def test_what_a_screen_cannot_show_is_clipped_and_said():
     assert many.shape == (2, 3) and flags.tolist() == [True, False]
     # a hair beyond white, less than half a step of 256, is no loss
     assert srgb_from_xyz(xyz_from_linear([1.003, 1.0, -0.0001]))[1] is False
+
+
+@pytest.mark.parametrize("part", [np.nan, np.inf])
+def test_what_is_no_number_has_no_colour(part):
+    with pytest.raises(RangeProblem, match="finite"):
+        srgb_from_xyz([part, 1.0, 1.0])
 
 
 def test_a_step_of_the_transfer_curve_is_where_the_standard_has_it():

@@ -84,6 +84,25 @@ def test_the_load_counts_only_where_it_is_asked_for():
     assert answer("donor", counted=True, load="0.01 g/L").sentence != plain
 
 
+def test_a_box_without_a_part_says_so_and_typing_in_it_gives_it_one():
+    panel = chain_panel()
+    controls = panel.controls
+    for name in ("load", "depth"):
+        assert "all above the gap" in controls[name].message.value
+    controls["load"].box.value = "0.02 g/L"
+    assert controls["counted"].box.value == "what the load below takes up"
+    assert not controls["load"].message.value and not controls["depth"].message.value
+    # 0.02 g/L and 3 cm are 0.6 g/m²; at 1 m²/g that is 45 %.
+    taken = re.search(r"photons absorbed.*?likely (\d+)\s*%", panel.parts["rows"].value, re.DOTALL)[1]
+    assert_close(float(taken), 100 * (1 - math.exp(-0.6)), within=1)
+
+
+def test_the_gap_is_said_as_it_was_typed():
+    assert "gap 2.70 to 2.88 eV, likely 2.75 eV" in answer(gap="2.70 to 2.88 eV, likely 2.75 eV").sentence.replace(
+        "\xa0", " "
+    )
+
+
 @pytest.mark.parametrize("case", cases())
 @pytest.mark.parametrize("counted", [True, False])
 def test_there_is_an_answer_everywhere(case, counted):

@@ -33,7 +33,7 @@ def answer(text, transition=None, straight=False, region="2.8 to 3.0 eV", baseli
 
 
 def table(found):
-    return {row[0].strip(): row[1] for row in found.table}
+    return {row[0].strip().lower(): row[1] for row in found.table}
 
 
 @pytest.mark.parametrize("transition, power", [("direct", 0.5), ("indirect", 2)])
@@ -73,6 +73,9 @@ def test_readings_are_as_chosen():
         answer(written(head="nm;absorbance"))
     with pytest.raises(LabError, match="Readings are"):
         answer(written(head="nm;x", factor=1.6))
+    for wrong in ({"kind": "absorbance"}, {"scale": "fraction"}):  # of percent: nothing is left
+        with pytest.raises(LabError, match="no row can be one .* “What was measured”"):
+            answer(written(), **wrong)
     with pytest.raises(LabError, match="First column is in"):
         answer("\n".join(f"{n};{n}" for n in range(1, 20)))
 
@@ -116,6 +119,25 @@ def test_no_setting_makes_trouble():
         panel.controls["region"].box.value = region
         panel.controls["below"].box.value = region
         assert panel.trouble is None, region
+
+
+def test_the_parts_of_the_uncertainty_add_up_and_the_small_ones_share_a_row():
+    spectra = given_spectra(DATA)
+    checked = 0
+    for name, raw in spectra.items():
+        for transition in (None, "direct", "indirect"):
+            shown = reflectance_answer((name, raw), transition, False, None, "auto", None, None, None, None).table
+            rows = {row[0]: row[1:] for row in shown}
+            if "Standard uncertainty" not in rows:
+                continue
+            parts = [cells for head, cells in rows.items() if head.startswith(" from")]
+            assert 2 <= len(parts) <= 5 and " from all else" in rows
+            for place, total in enumerate(rows["Standard uncertainty"]):
+                sizes = [float(cells[place].split()[0]) for cells in parts if cells[place]]
+                # Squares add up (GUM 5.1.2); each is printed to 0.001 eV.
+                assert np.hypot.reduce(sizes) == pytest.approx(float(total.split()[0]), abs=0.0015), (name, transition)
+                checked += 1
+    assert checked >= 6
 
 
 def test_typing_a_region_chooses_it():

@@ -11,6 +11,7 @@ from helpers import assert_close
 from hostile import HOSTILE
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from uncertainties import ufloat
 
 from labkit.data import guess, table
 from labkit.errors import LabError, RangeProblem, ReadingProblem, UnitProblem
@@ -161,7 +162,23 @@ def test_a_plane_faces_the_equator_unless_told_otherwise(place, winter):
     assert steep > 2 * level
     way = "south" if place.endswith("N") else "north"
     assert sun_day(place, winter, "60°", way).clear_irradiation.likely == steep
-    assert "180°" in sun_day("45°N", winter, "60°").where and "towards 0°" in sun_day("45°S", winter, "60°").where
+    assert sun_day("45°N", winter, "60°").where == "45°N, a plane tilted 60° and facing south"
+    assert "facing north" in sun_day("45°S", winter, "60°").where
+    assert "facing SSW" in sun_day("45°N", winter, "60°", "202.5°").where
+    assert "facing 200° (east is 90°" in sun_day("45°N", winter, "60°", "200°").where
+    assert sun_day("45°N", winter).where == "45°N, a level plane"
+
+
+def test_the_ground_spreads_what_a_steep_plane_gets():
+    """What the ground throws back, 10 to 40 %, on a vertical plane: half of it, of the light on level ground."""
+    sky = clear_sky(48.0, None, 0.0, (172,), 144)
+    whole = clear_of((48.0, None, 0), 172)
+    dark, usual, bright = (
+        on_plane(sky, sky.models[0], 90, 0, end)[0].sum() / 6000 for end in ("low", "likely", "high")
+    )
+    assert [usual - dark, bright - usual] == pytest.approx([0.05 * whole, 0.10 * whole], rel=1e-6)
+    span = sun_day("48°N", "21 June", "90°", "north").clear_irradiation
+    assert span.low.magnitude <= 0.95 * dark + 1e-9 and span.high.magnitude >= 1.05 * bright - 1e-9
 
 
 # --- years that were measured -----------------------------------------------------------------------
@@ -258,8 +275,10 @@ def test_twelve_measured_months():
     assert_close(year.irradiation.likely, Q(float(np.dot(values, LENGTHS)), "kWh/m**2"), relative=1e-9)
     assert year.months[5].likely.magnitude == 5.4 and "June brings most" in year.sentence and not year.remark
     assert sun_year("50°N", measured="; ".join(f"{value} h" for value in values)).irradiation == year.irradiation
-    with pytest.raises(RangeProblem, match="twelve"):
-        sun_year("50°N", measured=["4 kWh/m²"] * 11)
+    assert sun_year("50°N", measured="4 h;" * 12).irradiation.likely.m_as("kWh/m**2") == pytest.approx(1460)
+    for wrong in (["4 kWh/m²"] * 11, 5, Q(5.0, "h"), "4 h", "4 h;" * 1000, "a" + 200_000 * " " + "b", {}):
+        with pytest.raises(RangeProblem, match="twelve"):
+            sun_year("50°N", measured=wrong)
     assert year.full_sun.likely.magnitude == pytest.approx(np.dot(values, LENGTHS) / 365)
 
 
@@ -277,6 +296,8 @@ def test_photons_of_a_day():
     assert found.m_as("mol/m**2") == pytest.approx((2 * per_hour, 3 * per_hour, 4 * per_hour), rel=2e-4)
     assert_close(found.likely, photon_flux_above("2.7 eV", "1 kW/m²") * Q(3, "h"), relative=1e-9)
     assert_close(hours_of_full_sun("36 MJ/m²").likely, Q(10, "h"), relative=1e-9)
+    measured = as_irradiation(Q(ufloat(4.2, 0.3), "kWh/m**2"))
+    assert measured.m_as("kWh/m**2") == pytest.approx((3.9, 4.2, 4.5))
 
 
 # --- haze -------------------------------------------------------------------------------------------
@@ -323,6 +344,17 @@ def test_latitudes_as_people_write_them(text, degrees):
     assert latitude(text).m_as("degree") == pytest.approx(degrees, abs=1e-3)
 
 
+@pytest.mark.parametrize("text, degrees", [("N52", 52), ("s33.9°", -33.9), ("N51°30'", 51.5)])
+def test_the_letter_may_stand_close_before(text, degrees):
+    assert latitude(text).m_as("degree") == pytest.approx(degrees)
+
+
+@pytest.mark.parametrize("text", ["52.5°30'N", "52°30.5'10\"N", "0.1°5' S"])
+def test_a_fraction_of_a_degree_has_no_minutes_after_it(text):
+    with pytest.raises(ReadingProblem, match="fraction"):
+        latitude(text)
+
+
 @pytest.mark.parametrize("text", ["91°N", "-33.9 S", "52°E", "52°NS", "N 52 S", "north", "", "52 g", "5 2 N", "51°75' N", "1e1°", None, "N", Q(5, "g"), Q(5.0), "٣°N", "52°N; x"])  # fmt: skip
 def test_what_is_no_latitude(text):
     with pytest.raises(LabError, match="Type|degree|angle"):
@@ -357,7 +389,7 @@ def test_angles_have_a_most():
 
 @pytest.mark.parametrize("text, day", [
     ("21 June", 172), ("June 21", 172), ("21st of June", 172), ("21. Jun", 172), ("2027-06-21", 172), ("june", 166), ("1 January", 1), ("31 Dec", 365), ("29 February", 59), (date(2028, 2, 29), 59),
-    (date(2027, 3, 1), 60), (200, 200), ("3 Sept", 246), (" 21 JUNE ", 172)])  # fmt: skip
+    (date(2027, 3, 1), 60), (200, 200), ("3 Sept", 246), (" 21 JUNE ", 172), ("21  June", 172), ("21 June 2027", 172), ("June 21, 2027", 172), ("June 2027", 166)])  # fmt: skip
 def test_days_as_people_write_them(text, day):
     assert day_of_year(text) == day
 
@@ -369,13 +401,13 @@ def test_days_against_the_calendar():
         assert day_text(day) == f"{when.day} {when:%B}"
 
 
-@pytest.mark.parametrize("text", ["31 June", "0 May", "21 Juni xx", "", "21/6", "366", 0, 366, None, 3.5, "ju 5 x", "5 ma 6", "30 February"])  # fmt: skip
+@pytest.mark.parametrize("text", ["31 June", "0 May", "21 Juni xx", "", "21/6", "366", 0, 366, None, 3.5, "ju 5 x", "5 ma 6", "30 February", True, "21 June" + 60 * " " + "x", "21 June 27 2027"])  # fmt: skip
 def test_what_is_no_day(text):
     with pytest.raises(LabError, match="21 June"):
         day_of_year(text)
 
 
-@pytest.mark.parametrize("text", ["4.2", "4.2 kWh", "-3 kWh/m²", "4.2 W/m²", "sunny", "", "4 to kWh/m²", None, 4.2, Q(4.2, "kWh"), "5 g/m²"])  # fmt: skip
+@pytest.mark.parametrize("text", ["4.2", "4.2 kWh", "-3 kWh/m²", "4.2 W/m²", "sunny", "", "4 to kWh/m²", None, 4.2, Q(4.2, "kWh"), "5 g/m²", "4.2 kWh/m²/m²", "4.2 kWh/m²/day", Q(float("inf"), "h")])  # fmt: skip
 def test_what_is_no_irradiation(text):
     with pytest.raises((ReadingProblem, RangeProblem), match="4.2 kWh/m²"):
         as_irradiation(text)

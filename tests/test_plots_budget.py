@@ -81,6 +81,20 @@ def test_draws_of_a_bell_lie_on_the_bell():
     assert axes.get_xlabel() == "Powder / g" and "It fits the bell." in draws_words(FOUR, "powder")
 
 
+def test_draws_that_reach_far_are_shown_with_both_ends_of_their_interval():
+    """Of the exponential of a bell of 0.7 the interval is known: its ends are the exponentials of ∓ 1.96 times 0.7."""
+    (axes,) = draws_figure(budget(lambda x: np.exp(x.magnitude), x=normal(Q(0.0), Q(0.7))), "factor").axes
+    ends = sorted(line.get_xdata()[0] for line in axes.lines if len(line.get_xdata()) == 2)
+    assert ends == pytest.approx([np.exp(-1.96 * 0.7), np.exp(1.96 * 0.7)], rel=0.02)  # 100 000 draws
+    left, right = axes.get_xlim()
+    assert left < ends[0] and ends[1] < right
+    (stairs,) = [patch for patch in axes.patches if hasattr(patch, "get_data")]
+    heights, edges, _ = stairs.get_data()
+    assert edges[0] == pytest.approx(left) and edges[-1] == pytest.approx(right)
+    inside = stats.lognorm(0.7).cdf(right)  # density per standard uncertainty, which is 0.7 here
+    assert (heights * np.diff(edges)).sum() / 0.7 == pytest.approx(inside, abs=0.002)
+
+
 def test_draws_that_the_first_way_does_not_see():
     square = budget(lambda x: x**2, x=normal("0 V", "1 V"))
     figure = draws_figure(square, "square")

@@ -159,6 +159,16 @@ def test_the_upright_lines_stand_at_the_interval():
     assert_close(10 ** (x[2] - x[0]), spread.high / spread.low, relative=1e-9)
 
 
+def test_the_words_over_the_lines_keep_clear_of_each_other():
+    for changes in ({}, {"quantum_yield": "0.3 %"}, {"quantum_yield": "0.1 to 0.6 %, likely 0.3 %"}):
+        figure = spread_figure(chain(**changes).spread(20_000))
+        figure.draw_without_rendering()
+        boxes = [text.get_window_extent() for text in figure.axes[0].texts]
+        assert len(boxes) >= 2
+        for left, right in zip(boxes, boxes[1:]):
+            assert left.x1 < right.x0, changes
+
+
 @settings(max_examples=30)
 @given(st.floats(1e-4, 1e4), st.floats(0.01, 9000), st.sampled_from(sorted(cases())))
 def test_everything_stays_on_the_axis(area, hours, case):

@@ -32,6 +32,7 @@ MINUTES, MILLILITRES = [0, 30, 60, 90], [0.10, 0.32, 0.56, 0.77]
     "2026-05-09T23:20:00 0.10\n2026-05-09T23:50:00 0.32\n2026-05-10T00:20:00 0.56\n2026-05-10T00:50:00 0.77",
     "no;min;gas mL;note\n1;0;0.10;on\n2;30;0.32;\n3;60;0.56;\n4;90;0.77;off",
     "mL;min\n0.10;0\n0.32;30\n0.56;60\n0.77;90",
+    "days;mL\n0;0.10\n0.0208333333333;0.32\n0.0416666666667;0.56\n0.0625;0.77",
     "min;litre\n60;0.00056\n0;0.0001\n90;0.00077\n30;0.00032",
     '"min";"mL"\n"0";"0,10"\n"30";"0,32"\n"60";"0,56"\n"90";"0,77"',
 ])  # fmt: skip
@@ -63,6 +64,47 @@ def test_temperature_and_pressure_are_read_in_their_units(heading, celsius, hect
     found = read_gas(text)
     assert found.celsius == pytest.approx([21.5] * 4, abs=1e-6)
     assert found.hectopascals == pytest.approx([1009] * 4, abs=0.01)  # 1 mmHg is 133.322 Pa, 1 atm 101325 Pa
+
+
+@pytest.mark.parametrize("text", [
+    "min;mL;°C\n0;0,10;21\n30;0,32;21\n60;0,56;22\n90;0,77;22",  # the thermometer reads as a number either way
+    "min\tmL\tno\n0\t0,10\t1\n30\t0,32\t2\n60\t0,56\t3\n90\t0,77\t4",
+    "h;mL\n0,0;0,10\n0,5;0,32\n1,0;0,56\n1,5;0,77",
+])  # fmt: skip
+def test_a_decimal_comma_beside_whole_numbers(text):
+    found = read_gas(text, column=2)
+    assert found.minutes == pytest.approx(MINUTES) and found.millilitres == pytest.approx(MILLILITRES)
+
+
+def test_a_thermometer_is_never_taken_for_the_tube():
+    with pytest.raises(ReadingProblem, match="column=2"):
+        read_gas("0;0,10;21\n30;0,32;21\n60;0,56;21", time_unit="min")
+
+
+@pytest.mark.parametrize("heading, size, words", [
+    ("temp", "70.5", "no heading says °C or °F"), ("pressure", "760", "no heading says hPa or mmHg"),
+    ("barometer", "29.92", "not used"), ("pressure", "101.3", "not used"),
+    ("temp", "21.5", "taken to be in °C, because nothing says otherwise"), ("barometer", "1009", "taken to be in hPa"),
+])  # fmt: skip
+def test_a_unit_that_nobody_named_is_told_or_not_used(heading, size, words):
+    found = read_gas(f"min;mL;{heading}\n" + "\n".join(f"{m};{v};{size}" for m, v in zip(MINUTES, MILLILITRES)))
+    used = found.celsius is not None or found.hectopascals is not None
+    assert words in " ".join(str(found.words()).split()) and used == ("taken" in words)
+
+
+@pytest.mark.parametrize("text, words", [
+    ("min;mL\n05:00;0.10\n10:00;0.32", "minutes and seconds"), ("mm:ss;mL\n05:00;0.10\n10:00;0.32", "minutes and seconds"),
+    ("min;µL\n0;980\n30;1,200\n60;1,400", "mark for thousands"), ("min;µL\n0;980\n30;1.200\n60;1.400", "mark for thousands"),
+    ("min;mL\n0;1e99\n1;2e99", "over 1000 L"), ("min;mL\n0;1\n1e-99;2", "tenth of a second"),
+])  # fmt: skip
+def test_what_would_be_misread_by_a_great_factor_is_refused(text, words):
+    with pytest.raises(LabError, match=words):
+        read_gas(text)
+
+
+def test_hours_and_minutes_of_a_stopwatch_are_times():
+    assert read_gas("h:min;mL\n0:00;0.1\n1:30;0.3").minutes.tolist() == [0, 90]
+    assert read_gas("time (hh:mm:ss);mL\n0:00:00;0.1\n0:01:30;0.3").minutes.tolist() == [0, 1.5]
 
 
 def test_a_hole_in_the_thermometer_column_is_told_and_the_column_not_used():
@@ -198,7 +240,8 @@ def test_quantities_become_readings():
     ((Q([0], "h"), Q([1], "mL")), "two readings or more"),
     ((Q([1, 0], "h"), Q([1, 2], "mL")), "times that rise"),
     ((Q([0, 1], "h"), Q([1, 2], "g")), "a volume"),
-    ((Q([0, 1], "h"), Q([1, np.nan], "mL")), "volume"),
+    ((Q([0, 1], "h"), Q([1, np.nan], "mL")), "volume"), ((Q([], "h"), Q([], "mL")), "two readings or more"),
+    ((Q([[0, 1], [2, 3]], "h"), Q([[0, 1], [2, 3]], "mL")), "two readings or more"), ((Q([0, 1], "h"), Q([0, 1e99], "mL")), "1000 L"),
 ])  # fmt: skip
 def test_quantities_that_do_not_fit_are_refused(columns, words):
     with pytest.raises(LabError, match=words):

@@ -107,6 +107,12 @@ def test_few_readings_are_covered_more_widely():
     ([0, 1, 2], [0, 1, 3], 0, "more than zero"),
     ([0, 1, 2], [0, 1, 3], [1, 2], "one for each of the 3"),
     ([0, 1, 2], ["a", 1, 3], None, "needs numbers for ‘y’"),
+    (None, [0, 1, 3], None, "row of numbers for ‘x’"),
+    (1, 2, None, "row of numbers for ‘x’"),
+    ([1e-200, 2e-200, 3e-200], [0, 1, 3], None, "other units"),
+    ([1e200, 2e200, 3e200], [0, 1, 3], None, "other units"),
+    ([0, 1, 2], [0, 1e200, 3], None, "other units"),
+    ([0, 1, 2], [0, 1, 3], 1e-200, "more than zero"),
 ])  # fmt: skip
 def test_what_is_no_line_is_refused(x, y, u, words):
     with pytest.raises(RangeProblem, match=words):

@@ -53,7 +53,8 @@ def test_a_clean_edge_is_found(transition, gap, tail):
     fit = fitted(transition, made(transition, gap, nm, tail), nm)
     assert fit.verdict == "usable", fit.reasons
     assert abs(likely(fit) - gap) < 0.005  # eV: as good as 1 nm of the wavelength scale
-    assert fit.uncertainty < Q(0.02, "eV")
+    # Of no use beyond 0.05 eV; what 2 % of stray light and 3 % of the white reference do (guesses) is most of it.
+    assert fit.uncertainty < Q(0.035, "eV")
     assert fit.gap.low <= Q(gap, "eV") <= fit.gap.high
 
 
@@ -134,7 +135,129 @@ def test_the_range_holds_the_gap_as_often_as_it_says_and_is_not_idle():
             widths.append(number(fit.uncertainty, "eV"))
     assert usable >= 180 and len(widths) >= 195
     assert inside >= 0.95 * len(widths)
-    assert np.median(widths) < 0.02  # eV: an answer as wide as a barn would hold everything
+    assert np.median(widths) < 0.025  # eV: an answer as wide as a barn would hold everything
+
+
+# ------------------------------------------------------------------------------------------- what is not told
+def absorbed_by(reflectance):
+    return (1 - reflectance) ** 2 / (2 * reflectance)
+
+
+def humped(chance, reflectance, nm):
+    """A band of a dopant: a Gaussian over energy, its middle at 1.7 to 2.4 eV."""
+    height, middle, width = chance.uniform(0.02, 0.3), chance.uniform(1.7, 2.4), chance.uniform(0.1, 0.3)
+    return of_absorption(absorbed_by(reflectance) + height * np.exp(-((HC / nm - middle) ** 2) / (2 * width**2)))
+
+
+def growing(chance, reflectance, nm):
+    """A background that grows exponentially, by e over 0.4 to 1 eV, under the edge too."""
+    return of_absorption(absorbed_by(reflectance) + chance.uniform(0.01, 0.15) * np.exp((HC / nm - 2.2) / chance.uniform(0.4, 1)))  # fmt: skip
+
+
+def drifting(chance, reflectance, nm):
+    """A lamp or a reference that loses 5 to 35 % from 750 to 320 nm, and up to 15 % everywhere."""
+    return reflectance * (1 - chance.uniform(0.05, 0.35) * (750 - nm) / 430 - chance.uniform(0, 0.15))
+
+
+def climbing(chance, reflectance, nm):
+    """The same the other way round: up to 20 % too much at the blue end."""
+    return reflectance * (1 + chance.uniform(0.05, 0.2) * (750 - nm) / 430 - chance.uniform(0, 0.2))
+
+
+def off_white(chance, reflectance, nm):
+    """A white reference that is off by -15 to +5 % everywhere."""
+    return reflectance * chance.uniform(0.85, 1.05)
+
+
+def strayed(chance, reflectance, nm):
+    """Up to 5 % of the light never was in the powder."""
+    stray = chance.uniform(0, 0.05)
+    return reflectance * (1 - stray) + stray
+
+
+def untouched(chance, reflectance, nm):
+    return reflectance
+
+
+# How many of fifty have to be told, and called usable: none by chance of a refusal that is right, as for a band or a background
+# as strong as the edge; nearly all where there is nothing wrong or where a reference only is off by a constant.
+FAMILIES = {untouched: (50, 48), off_white: (49, 45), strayed: (48, 45), climbing: (45, 35), drifting: (45, 30), humped: (20, 4), growing: (25, 8)}  # fmt: skip
+
+
+@pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.__name__)
+def test_what_nobody_told_is_in_the_range_or_no_gap_is_usable(family):
+    chance, told, levels = np.random.default_rng(77), [], {"usable": [], "weak": []}
+    for seed in range(50):
+        transition = ("direct", "indirect")[seed % 2]
+        gap, tail, noise = chance.uniform(2.3, 3.1), chance.uniform(0.02, 0.08), chance.choice([0.0005, 0.002, 0.004])
+        nm = np.arange(320.0, 751.0, chance.choice([1, 2, 5]))
+        clean = made(transition, gap, nm, tail, RISE[transition] * chance.uniform(0.6, 1.4))
+        reflectance = family(chance, clean, nm) + chance.normal(0, noise, nm.size)
+        fit = fitted(transition, np.clip(reflectance, 0.0005, 1.5), nm)
+        if fit.gap is not None:
+            levels[fit.verdict].append(fit.gap.low <= Q(gap, "eV") <= fit.gap.high)
+            told.append(number(fit.uncertainty, "eV"))
+    enough, usable = FAMILIES[family]
+    assert len(told) >= enough and len(levels["usable"]) >= usable
+    # Two standard uncertainties leave out one in twenty; one in ten is allowed where a doubt was spoken of.  Of a few, one.
+    for level, share in (("usable", 0.05), ("weak", 0.10)):
+        assert levels[level].count(False) <= max(1, share * len(levels[level])), levels
+    assert np.median(told) <= (0.03 if usable >= 45 else 0.1)  # eV: of use to a laboratory, or at least a number
+
+
+@pytest.mark.parametrize("transition", ["direct", "indirect"])
+def test_a_band_below_the_edge_is_weak_and_told(transition):
+    nm = np.arange(330.0, 760.0)
+    for height, told in ((0.0, False), (0.12, True)):
+        absorbed = absorbed_by(made(transition, 2.8, nm, 0.04)) + height * np.exp(
+            -((HC / nm - 2.1) ** 2) / (2 * 0.15**2)
+        )
+        fit = fitted(transition, of_absorption(absorbed), nm)
+        assert any("band" in reason for reason in fit.reasons) == told, fit.reasons
+        assert (fit.verdict == "usable") != told
+
+
+def test_a_reference_that_drifts_widens_the_range_by_what_it_does():
+    """Divided by the drift the same edge gives its gap; the range of the drifting one reaches that, and its own reading."""
+    nm = np.arange(330.0, 760.0)
+    clean = made("indirect", 2.7, nm, 0.04)
+    straight, drifted = fitted("indirect", clean, nm), fitted("indirect", clean * (1 - 0.2 * (760 - nm) / 430), nm)
+    assert abs(likely(drifted) - 2.7) > 0.01  # eV: else this shows nothing
+    assert drifted.gap.low <= Q(2.7, "eV") <= drifted.gap.high
+    assert drifted.parts["lost light"] > Q(0.005, "eV") > straight.parts["lost light"]
+
+
+@pytest.mark.parametrize("part, change", [
+    ("white reference", lambda reflectance, nm: reflectance / 1.03), ("white reference", lambda reflectance, nm: reflectance / 0.97),
+    ("white reference", lambda reflectance, nm: reflectance / (1 + 0.01 * (nm - 450) / 100)), ("stray light", lambda reflectance, nm: (reflectance - 0.02) / 0.98),
+])  # fmt: skip
+def test_what_light_and_reference_may_do_is_what_they_do(part, change):
+    """The stated part is no less than by how much the gap of the changed spectrum differs, fitted in the same places."""
+    nm = np.arange(330.0, 760.0)
+    places = {"region": "2.75 to 3.10 eV", "baseline": "1.7 to 2.4 eV"}
+    reflectance = made("direct", 2.7, nm, 0.04, flat=0.1)
+    fit = fitted("direct", reflectance, nm, **places)
+    moved = abs(likely(fitted("direct", change(reflectance, nm), nm, **places)) - likely(fit))
+    assert moved > 1e-4  # eV
+    assert number(fit.parts[part], "eV") > 0.9 * moved  # the points weigh a little otherwise there
+    assert number(fit.parts[part], "eV") < moved + 0.01  # eV: the other ways that it may be off
+
+
+def test_a_background_that_may_grow_is_told_from_one_that_is_level():
+    nm = np.arange(330.0, 760.0)
+    clean = made("indirect", 2.7, nm, 0.04)
+    grown = fitted("indirect", of_absorption(absorbed_by(clean) + 0.08 * np.exp((HC / nm - 2.2) / 0.7)), nm)
+    level = fitted("indirect", of_absorption(absorbed_by(clean) + 0.08), nm)
+    assert grown.parts["growing baseline"] > Q(0.005, "eV") > level.parts.get("growing baseline", Q(0, "eV"))
+    assert grown.gap.low <= Q(2.7, "eV") <= grown.gap.high
+
+
+def test_a_powder_brighter_than_white_is_read_with_a_brighter_white():
+    """All readings 5 % too high: the foot is cut off at white, and the range has to know."""
+    nm = np.arange(330.0, 760.0)
+    for transition in ("direct", "indirect"):
+        fit = fitted(transition, 1.05 * made(transition, 2.7, nm, 0.04), nm)
+        assert fit.gap.low <= Q(2.7, "eV") <= fit.gap.high and fit.parts["lost light"] > Q(0.002, "eV")
 
 
 # ------------------------------------------------------------------------------------------- nothing
@@ -247,7 +370,9 @@ def test_a_spectrum_that_stops_soon_after_the_edge_is_weak():
 def test_more_noise_and_coarser_steps_are_less_certain():
     def width(noise, step):
         nm = np.arange(340.0, 700.0, step)
-        return np.median([number(fitted("direct", made("direct", 2.7, nm, 0.04, noise=noise, seed=seed), nm).uncertainty, "eV") for seed in range(9)])  # fmt: skip
+        # What the light and the reference may be off is no matter of noise, and depends on where the straight part was found.
+        fits = [fitted("direct", made("direct", 2.7, nm, 0.04, noise=noise, seed=seed), nm) for seed in range(9)]
+        return np.median([np.hypot(*(number(fit.parts[name], "eV") for name in ("noise", "step"))) for fit in fits])
 
     assert width(0, 1) < width(0.005, 1)
     assert width(0.001, 1) < width(0.001, 5)

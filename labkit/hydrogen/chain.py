@@ -37,6 +37,9 @@ _NOTHING = "Without noble metal and donor the likely answer is nothing; the uppe
 _DONOR = (
     "The donor is used up: this is not splitting of water, and no solar-to-hydrogen efficiency may be given for it."
 )
+_VENT = "A few millilitres at most, vented outdoors: no closed glass, no flame."
+_WITH_OXYGEN = f"The volume is of hydrogen alone. Half as much oxygen comes with it where water is split, and the two can detonate. {_VENT}"
+_LIGHTS = f"Hydrogen lights in air from 4 % upward. {_VENT}"
 
 
 @dataclass(frozen=True)
@@ -349,4 +352,5 @@ def _notes(case, inputs, powder, own):
                          f"{number_text(100 * low, 2)} to {number_text(100 * high, 2)} % of the light (a guess): give load= to count that.")  # fmt: skip
     if not own:
         notes += [_FLATTERS, _NOTHING if case == "plain" else _DONOR]
+    notes.append(_WITH_OXYGEN if case == "plain" else _LIGHTS)
     return tuple(notes)

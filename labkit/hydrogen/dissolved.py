@@ -1,11 +1,11 @@
 """What water takes up and gives up: dissolved hydrogen, and the air that comes out when it warms."""
 
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
 from labkit.chemistry.formula import molar_mass
-from labkit.chemistry.gas import water_vapour_pressure
+from labkit.chemistry.gas import dry_pressure, water_vapour_pressure
 from labkit.data import row, table, value
 from labkit.errors import RangeProblem
 from labkit.units import Q, number, takes
@@ -127,6 +127,18 @@ def air_in_water(water, temperature, pressure="1 atm"):
     >>> print(f"{air_in_water('1 L', '20 °C'):.0f~P}")
     838 µmol
     """
-    dry = pressure - water_vapour_pressure(temperature)
+    temperature, pressure = temperature.to("K"), pressure.to("kPa")
+    if all(isinstance(size.magnitude, float) for size in (temperature, pressure)):  # no array and no ±
+        return (water * _in_a_litre(temperature.magnitude, pressure.magnitude)).to("µmol")
+    return _air_held(water, temperature, pressure)
+
+
+@lru_cache(128)
+def _in_a_litre(kelvin, kilopascals):
+    return _air_held(Q(1.0, "L"), Q(kelvin, "K"), Q(kilopascals, "kPa")) / Q(1.0, "L")
+
+
+def _air_held(water, temperature, pressure):
+    dry = dry_pressure(pressure, temperature)
     shares = {gas: value("over_water", f"share of {gas} in dry air") for gas in AIR}
     return sum(dissolved_amount(gas, water, dry * share, temperature) for gas, share in shares.items())

@@ -1,8 +1,11 @@
 """Gas that is none: what the gas over the water does when it warms or the air pressure moves, and what warm water gives up."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from labkit.chemistry.gas import dry_pressure
+from labkit.errors import RangeProblem
 from labkit.units import Q, takes
 
 
@@ -50,6 +53,8 @@ def drift_volume(headspace, temperature_change, pressure_change="0 hPa", *, temp
     >>> print(f"{drift_volume('50 mL', '0 K', '-1 hPa', over_water=False):.3f~P}")
     0.049 mL
     """
+    if np.any(pressure + pressure_change <= Q(0, "hPa")):
+        raise RangeProblem("drift_volume() needs some pressure left after the change.")
     later = Q(temperature.to("K").magnitude + temperature_change.to("delta_degC").magnitude, "K")
     ratio = amount_factor(temperature, pressure, over_water) / amount_factor(
         later, pressure + pressure_change, over_water
@@ -63,8 +68,19 @@ def amount_factor(temperature, pressure, over_water=True):
     >>> print(f"{amount_factor(Q(20, 'degC'), Q(1013.25, 'hPa')):.5f~P}")
     0.33766 kPa/K
     """
-    dry = dry_pressure(pressure, temperature) if over_water else pressure.to("kPa")
-    return dry / temperature.to("K")
+    temperature, pressure = temperature.to("K"), pressure.to("kPa")
+    if all(isinstance(size.magnitude, float) for size in (temperature, pressure)):  # no array and no ±
+        return _known(temperature.magnitude, pressure.magnitude, over_water)
+    return _worth(temperature, pressure, over_water)
+
+
+@lru_cache(512)  # the same few states of the gas are asked for again and again in one run
+def _known(kelvin, kilopascals, over_water):
+    return _worth(Q(kelvin, "K"), Q(kilopascals, "kPa"), over_water)
+
+
+def _worth(temperature, pressure, over_water):
+    return (dry_pressure(pressure, temperature) if over_water else pressure) / temperature
 
 
 def corrected_volumes(millilitres, celsius, hectopascals, headspace, over_water=True):

@@ -60,7 +60,8 @@ def table_of(source):
     best, found = 0, None
     for separator, decimal in _MARKS:
         split = [(place, line, _fields(line, separator)) for place, line in lines[:300]]
-        score = sum(_is_row(fields, decimal) * len(fields) for _, _, fields in split)
+        # By what reads as a number and not by columns: 0;0,10;21 has three with a decimal comma, and two with a point.
+        score = sum(_typed_numbers(fields, decimal) for _, _, fields in split if _is_row(fields, decimal))
         if score > best:
             best, found = score, (separator, decimal)
     if not found:
@@ -122,6 +123,12 @@ def _time_of_day(text):
     if not hit or int(hit[1]) > 23 or int(hit[2]) > 59:
         return None
     return int(hit[1]) * 60 + int(hit[2]) + int(hit[3] or 0) / 60
+
+
+def _typed_numbers(fields, decimal):
+    """Return how many fields are a time or a number."""
+    timed = _time_of_day(fields[0]) is not None
+    return timed + sum(not np.isnan(number_in(field, decimal)) for field in fields[timed:])
 
 
 def _is_row(fields, decimal):

@@ -6,7 +6,7 @@ from labkit.data import value
 from labkit.errors import RangeProblem
 from labkit.hydrogen.amount import ELECTRONS_PER_HYDROGEN
 from labkit.light import photon_flux_above, photon_flux_from_irradiance
-from labkit.units import Q, Range, as_range, is_quantity, number, takes
+from labkit.units import Q, Range, as_range, checked, is_quantity, number, takes
 
 
 @takes(area="[area] > 0", irradiance="[irradiance] > 0", gap="[energy] > 0", wavelength="[length] > 0")
@@ -92,7 +92,7 @@ def photons_with_doubt(photons):
     from uncertainties import ufloat
 
     if is_quantity(photons) and hasattr(photons.magnitude, "std_dev"):
-        return photons.to("µmol/h")
+        return checked(photons, "[amount rate] > 0", "light").to("µmol/h")
     flat = isinstance(photons, Range) or (isinstance(photons, str) and "±" not in photons)
     low, likely, high = as_range(photons, "[amount rate] > 0", "light").m_as("µmol/h")
     u = (high - low) / 2 / (sqrt(3) if flat else 1)

@@ -3,10 +3,15 @@
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
+
 from labkit.data import value
+from labkit.errors import RangeProblem
 from labkit.hydrogen.amount import hydrogen_from_solar_cells
 from labkit.hydrogen.chain import link_text
 from labkit.units import Q, Range, as_range, number, number_text, printed, takes, wrapped
+
+_SUM_ONLY = "A sum only: hydrogen is vented, and neither stored nor burnt."
 
 
 @takes(amount="[amount] >= 0", vapour="[amount] >= 0")
@@ -18,7 +23,7 @@ def burning_heat(amount, vapour=None):
     Raises
     ------
     UnitProblem, RangeProblem
-        If an argument is no amount.
+        If an argument is no amount, or there is more vapour than hydrogen.
 
     References
     ----------
@@ -29,6 +34,10 @@ def burning_heat(amount, vapour=None):
     >>> print(f"{burning_heat('1 mol'):.1f~P}, {burning_heat('1 mol', vapour='1 mol'):.1f~P}")
     285.8 kJ, 241.8 kJ
     """
+    if vapour is not None and np.any(vapour > amount):
+        raise RangeProblem(
+            "Hydrogen burns to as much water as there is hydrogen, so no more of it can leave as vapour."
+        )
     heat = amount * value("hydrogen", "heat of burning")
     if vapour is not None:
         heat -= vapour * (value("hydrogen", "heat of burning") - value("kettle", "heat of burning to vapour"))
@@ -113,7 +122,7 @@ class Beside:
         water = link_text(self.water)
         if not self.water.likely.magnitude:
             water = f"at most {printed(self.water.high, 2)}"
-        return f"{told} Burnt, it would heat {water} of water from 20 to 100 °C, if no heat were lost."
+        return f"{told} Burnt, it would heat {water} of water from 20 to 100 °C, if no heat were lost. {_SUM_ONLY}"
 
     def __str__(self):
         return wrapped(self.sentence)
@@ -137,7 +146,8 @@ def beside(chain):
     electrolyser give 54 to 110 mmol, likely 81 mmol in that
     sun, 820 times the likely hydrogen. Burnt, it would heat 23
     to 1200 mg, likely 71 mg of water from 20 to 100 °C, if no
-    heat were lost.
+    heat were lost. A sum only: hydrogen is vented, and neither
+    stored nor burnt.
     """
     cells = times = None
     if chain.hours is not None:

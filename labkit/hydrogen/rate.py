@@ -14,6 +14,7 @@ from labkit.hydrogen.drift import amount_factor
 from labkit.hydrogen.readings import GasReadings, read_gas
 from labkit.hydrogen.slope import SCATTER, Setting, Slope, slope_of
 from labkit.units import Note, Q, as_range, certain, checked, clock_text, nominal, number, printed, wrapped
+from labkit.units.dimensions import is_reading
 from labkit.units.propagation import coverage_factor, effective_freedom
 from labkit.units.straight_line import straight_line
 
@@ -167,7 +168,8 @@ def gas_rate(readings, blank=None, leak=None, *, headspace=None, temperature=Non
     headspace : Range, quantity or text [volume], optional
         All gas above the water at the first reading, in flask, tubing and tube.
     temperature, pressure : Range, quantity or text, optional
-        Of the gas, and of the air as a barometer shows it.  Those read with the run come first.
+        Of the gas, and of the air as a barometer there shows it: a weather report gives that of sea level, 12 % too much
+        at 1000 m.  Those read with the run come first.
     over_water : bool
         False for dry gas.
     temperature_move : quantity or text [temperature change], optional
@@ -205,14 +207,14 @@ def gas_rate(readings, blank=None, leak=None, *, headspace=None, temperature=Non
         readings, headspace, temperature, pressure, over_water, temperature_move, pressure_move, step
     )
     slope = slope_of(readings, setting, part)
-    blank, leak = _taken_off(blank, setting), _loss(leak, setting)
+    (blank, blank_dof), (leak, leak_dof) = _taken_off(blank, setting), _loss(leak, setting)
     parts, off = list(slope.parts), 0.0
     if blank is not None:
-        off, name, given = _middle(blank), _BLANK, blank
+        off = _middle(blank)
+        parts.append((_BLANK, _spread(blank), blank_dof))
     elif leak is not None:
-        off, name, given = -_middle(leak), _LEAK, leak
-    if blank is not None or leak is not None:
-        parts.append((name, _spread(given), np.inf))
+        off = -_middle(leak)
+        parts.append((_LEAK, _spread(leak), leak_dof))
     u = sqrt(sum(size**2 for _, size, _ in parts))
     dof = effective_freedom([size for _, size, _ in parts], [free for *_, free in parts], u, True)
     decision = coverage_factor(_ONE_SIDED, dof)
@@ -281,33 +283,33 @@ def _setting(readings, headspace, temperature, pressure, over_water, temperature
 
 def _guess_text(name):
     span = guess("gas_run", name)
-    return (
-        f"± {printed(span.likely, 2, 'hPa' if 'pressure' in name else 'K')}" if name.startswith("move") else str(span)
-    )
+    if name.startswith("move"):
+        return f"± {printed(span.likely, 2, 'hPa' if 'pressure' in name else 'K')}"
+    return f"{span} (near sea level)" if name == "air pressure" else str(span)
 
 
 def _taken_off(given, setting):
-    """Return the rate of a blank with its uncertainty, in mL/h, or None."""
+    """Return (rate of a blank with its uncertainty in mL/h, degrees of freedom); None for the rate without one."""
     if given is None:
-        return None
+        return None, np.inf
     if isinstance(given, GasRate):
-        return given.rate
+        return given.rate, given.slope.dof
     return _typed_rate(given, setting, "blank")
 
 
 def _loss(given, setting):
-    """Return what a closed tube loses, in mL/h with its uncertainty, or None."""
+    """Return (what a closed tube loses in mL/h with its uncertainty, degrees of freedom); None for the loss without one."""
     if given is None:
-        return None
-    found = _typed_rate(given, setting, "leak")
-    return -found if isinstance(given, GasReadings) else found
+        return None, np.inf
+    found, dof = _typed_rate(given, setting, "leak")
+    return (-found if isinstance(given, GasReadings) else found), dof
 
 
 def _typed_rate(given, setting, name):
     if isinstance(given, GasReadings):
         slope = slope_of(given, setting, whole=True)
-        return _with(slope.size, slope.u)
-    return _uncertain(as_range(given, "[volumetric flow]", name), spread=1.0).to("mL/h")
+        return _with(slope.size, slope.u), slope.dof
+    return _uncertain(as_range(given, "[volumetric flow]", name), spread=1.0).to("mL/h"), np.inf
 
 
 def _uncertain(span, spread=_RECTANGLE):
@@ -315,10 +317,8 @@ def _uncertain(span, spread=_RECTANGLE):
 
     A typed ± is a Range of one standard uncertainty, so there ``spread`` is 1.
     """
-    low, likely, high = span.m_as(span.likely.units)
-    unit = "K" if "degree" in str(span.likely.units) else span.likely.units
-    if unit == "K":
-        likely = number(span.likely, "K")
+    unit = "K" if is_reading(span.likely) else span.likely.units
+    low, likely, high = span.m_as(unit)
     return _with(likely, (high - low) / 2 / spread, unit)
 
 

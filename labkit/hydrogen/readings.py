@@ -11,6 +11,8 @@ from labkit.units import Note, Q, checked, nominal, number
 
 LISTED = 200  # rows left out that are kept with their text; all are counted
 MOST_ROWS = 100_000
+_MOST_MILLILITRES, _MOST_MINUTES = 1e6, 5e6  # a cubic metre and ten years: more is a slip
+_HOT, _THIN = 45, 850  # °C and hPa beyond which a number without a unit may as well be °F, or mmHg
 _PER_MINUTE = {"s": 1 / 60, "min": 1.0, "h": 60.0, "d": 1440.0}
 _PER_MILLILITRE = {"µL": 1e-3, "mL": 1.0, "L": 1e3}
 _PER_HECTOPASCAL = {"Pa": 0.01, "hPa": 1.0, "kPa": 10.0, "bar": 1000.0, "mmHg": 1.3332239, "atm": 1013.25}
@@ -26,6 +28,7 @@ _WORDS = {
     "temperature": {"temperature", "temp", "thermometer"},
     "pressure": {"pressure", "barometer", "baro"},
 }
+_GROUPED = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 _TOKENS = re.compile(r"°\s?[cf]|℃|℉|cm³|mm³|[a-zµ]+3?")
 _REASONS = ("too few columns", "time not understood", "no reading", "reading not understood", "same time again")
 _SHORT, _NO_TIME, _NONE, _NO_NUMBER, _AGAIN = _REASONS
@@ -127,13 +130,14 @@ def gas_readings(time, volume, temperature=None, pressure=None):
     for given, need, name, unit in needs:
         found = None
         if given is not None:
-            found = np.atleast_1d(number(nominal(checked(given, need, name, "gas_readings")), unit))
+            found = np.atleast_1d(number(nominal(checked(given, need, name, "gas_readings")), unit)).astype(float)
         columns.append(found)
     sizes = {column.size for column in columns if column is not None}
-    if len(sizes) > 1 or sizes == {1}:
+    if len(sizes) > 1 or min(sizes) < 2 or max(column.ndim for column in columns if column is not None) > 1:
         raise RangeProblem("gas_readings() needs two readings or more, and as many of one kind as of the other.")
     if not (np.diff(columns[0]) > 0).all():
         raise RangeProblem("gas_readings() needs times that rise from reading to reading.")
+    _refuse_beyond(columns[0], columns[1])
     return GasReadings(columns[0] - columns[0][0], *columns[1:], rows=columns[0].size)
 
 
@@ -182,6 +186,7 @@ def read_gas(source, *, unit=None, time_unit=None, column=None, upside_down=Fals
     places = _places(table, column)
     unit, unit_note = _unit_of(table, places["volume"], "volume", unit, "mL", "unit")
     if table.clock:
+        _refuse_stopwatch(table.names[0] if table.names else "")
         minutes, per, time_note = clock_minutes([row.fields[0] for row in table.rows]), 1.0, "clock times"
     else:
         time_unit, time_note = _unit_of(table, places["time"], "time", time_unit, None, "time_unit")
@@ -191,9 +196,12 @@ def read_gas(source, *, unit=None, time_unit=None, column=None, upside_down=Fals
     if kept.size < 2:
         raise ReadingProblem(f"There are {kept.size} readings that could be read; two are needed at least. A table has "
                              "rows such as 30;0.42 under a heading such as min;mL.")  # fmt: skip
+    for kind in ("time", "volume"):
+        _refuse_grouped([table.rows[index].fields[places[kind]] for index in kept])
     minutes, millilitres = minutes[kept] * per, volumes[kept] * _PER_MILLILITRE[unit]
     if upside_down:
         millilitres = millilitres[0] - millilitres
+    _refuse_beyond(minutes, millilitres)
     celsius, pressures, more = _surroundings(table, places, kept)
     turned = " What it fell by is taken as gas." if upside_down else _falling(millilitres)
     return GasReadings(minutes - minutes[0], millilitres, celsius, pressures, len(table.rows), len(skipped), tuple(skipped[:LISTED]),
@@ -203,6 +211,37 @@ def read_gas(source, *, unit=None, time_unit=None, column=None, upside_down=Fals
 def _refuse_odd(unit, known, name):
     if unit is not None and unit not in known:
         raise ReadingProblem(f"‘{name}’ is one of {', '.join(known)}. Type for instance {name}={list(known)[1]!r}.")
+
+
+def _refuse_beyond(minutes, millilitres):
+    """Raise RangeProblem for what no tube of gas shows, which sums of squares could not hold either."""
+    if not np.abs(millilitres).max() <= _MOST_MILLILITRES:
+        raise RangeProblem("A reading is over 1000 L. Is the unit of the volumes right?")
+    if not 1e-3 <= np.ptp(minutes) <= _MOST_MINUTES:
+        raise RangeProblem("The run takes less than a tenth of a second, or more than ten years. Is the unit of the times right?")  # fmt: skip
+
+
+def _refuse_grouped(fields):
+    """Raise ReadingProblem where 980 and 1,200 stand in one column: then the mark is one of thousands and no decimal mark."""
+    fields = [field.strip().strip('"') for field in fields]
+    marked = [field for field in fields if not field.isdigit()]
+    if marked and all(map(_GROUPED.fullmatch, marked)) and any(len(field) == 3 for field in fields):
+        raise ReadingProblem(f"“{marked[0]}” seems to have a mark for thousands. Take it out: {re.sub('[.,]', '', marked[0])}. "
+                             "If it is a decimal mark, write all with as many decimals.")  # fmt: skip
+
+
+def _refuse_stopwatch(heading):
+    """Raise ReadingProblem if times like 05:30 stand under a heading of minutes or seconds: of a clock they are hours."""
+    words = _tokens(heading)
+    if words & {"s", "ss", "sec", "secs", "seconds", "min", "mins", "minutes"} and not words & {
+        "h",
+        "hh",
+        "hr",
+        "hrs",
+        "hours",
+    }:
+        raise ReadingProblem(f"Times such as 05:30 are read as hours and minutes, but the heading is “{heading[:40]}”. "
+                             "If they are minutes and seconds, type them as minutes: 5.5.")  # fmt: skip
 
 
 def _tokens(heading):
@@ -318,16 +357,21 @@ def _surroundings(table, places, kept):
     for kind, usual, word in (("temperature", "degC", "Temperature"), ("pressure", "hPa", "Pressure")):
         if kind not in places:
             continue
-        where, unit = _named(table, places[kind]), _named_unit(table.names[places[kind]], kind) or usual
+        where, named = _named(table, places[kind]), _named_unit(table.names[places[kind]], kind)
+        unit = named or usual
         sizes = _column(table, places[kind])[kept]
         celsius = kind == "temperature"
         sizes = number(Q(sizes, unit), "degC") if celsius else sizes * _PER_HECTOPASCAL[unit]
         low, high, what = (-20, 100, "°C") if celsius else (300, 1200, "hPa")
         if np.isnan(sizes).any() or not ((sizes >= low) & (sizes <= high)).all():
             notes.append(f"{word}: {where}, not used: a reading is missing, or none of {low} to {high} {what}.")
+        elif named is None and (sizes.max() > _HOT if celsius else sizes.min() < _THIN):
+            other = "°F" if celsius else "mmHg"
+            notes.append(f"{word}: {where}, not used: no heading says {what} or {other}, and it may be either.")
         else:
             found[kind] = sizes
-            notes.append(f"{word}: {where}.")
+            said = "" if named else f", taken to be in {what}, because nothing says otherwise"
+            notes.append(f"{word}: {where}{said}.")
     return found["temperature"], found["pressure"], notes
 
 

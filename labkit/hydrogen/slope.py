@@ -10,6 +10,7 @@ from labkit.errors import RangeProblem
 from labkit.hydrogen.drift import corrected_volumes, drift_volume
 from labkit.hydrogen.segments import Parts, straight_part
 from labkit.units import Q, Range, as_range, number
+from labkit.units.propagation import effective_freedom
 from labkit.units.straight_line import Line, straight_line
 
 SCATTER, SIZE = "scatter of the readings", "size of the gas above the water"
@@ -52,6 +53,11 @@ class Slope:
     def u(self):
         """Standard uncertainty, mL/h."""
         return sqrt(sum(u**2 for _, u, _ in self.parts))
+
+    @property
+    def dof(self):
+        """Effective degrees of freedom of ``u``: few if most of it is the scatter of few readings."""
+        return effective_freedom([u for _, u, _ in self.parts], [free for *_, free in self.parts], self.u, True)
 
 
 def slope_of(readings, setting, part=None, whole=False):
@@ -102,17 +108,22 @@ def _moves(gas, setting, corrected):
     return {name: abs(number(size, "mL")) / sqrt(3) for name, size in zip(names, grown)}
 
 
-def left_open(setting, corrected):
-    """Return how far temperature and pressure may have moved, up or down, beyond what was put right; as two quantities."""
+def left_open(setting, corrected, most=False):
+    """Return how far temperature and pressure may have moved, up or down, beyond what was put right; as two quantities.
+
+    Where that is a guess, its likely value, or with ``most`` its high end.
+    """
     found = []
     for name, given, stray in (
         ("temperature", setting.temperature_move, "stray of the thermometer"),
         ("pressure", setting.pressure_move, "stray of the barometer"),
     ):
         if name in corrected:
-            found.append(guess("gas_run", stray).likely)
+            span = guess("gas_run", stray)
+            found.append(span.high if most else span.likely)
         elif given is None:
-            found.append(guess("gas_run", f"move of the {'air pressure' if name == 'pressure' else name}").likely)
+            span = guess("gas_run", f"move of the {'air pressure' if name == 'pressure' else name}")
+            found.append(span.high if most else span.likely)
         else:
             found.append(given)
     return found
@@ -129,6 +140,6 @@ def _part(minutes, volumes, part):
 
 
 def _step(millilitres):
-    """Return the smallest step between two readings, at most a hundredth of what came: the last digit that was read."""
+    """Return the smallest step between two readings, at most a twentieth of what came: the last digit that was read."""
     steps = np.diff(np.unique(np.round(millilitres, 9)))
     return min(float(steps.min()), float(np.ptp(millilitres)) / 20) if steps.size else 0.0

@@ -139,7 +139,7 @@ def gas_verdict(rate, light, case="plain", *, water=None):
     In this order: a net rate that is negative beyond its decision limit, or none at all, cannot be judged; below the decision limit it is within
     the blank (below the detection limit if there is none), below the detection limit it is called so.  Above it, a yield of more
     than 100 % is above the ceiling, more than the top of the case is extraordinary, and more than its likely value,
-    or a run without blank or of fewer than ten readings, asks for a closer look.
+    or a run without blank, of fewer than ten readings or with a temperature that nobody read, asks for a closer look.
 
     References
     ----------
@@ -179,8 +179,13 @@ def _level(rate, percent, usual):
         return BELOW
     if percent > usual[2]:
         return EXTRAORDINARY
-    well_run = rate.blank is not None and rate.slope.found.told and not rate.slope.found.falls
+    well_run = rate.blank is not None and rate.slope.found.told and not rate.slope.found.falls and _warming_known(rate)
     return PLAUSIBLE if well_run and percent <= usual[1] else CLOSER
+
+
+def _warming_known(rate):
+    """Return True if the temperature was read, or its move told: a blank in the dark does not show what light warms."""
+    return "temperature" in rate.slope.corrected or rate.setting.temperature_move is not None
 
 
 @lru_cache(8)  # another light leaves them alone
@@ -194,7 +199,7 @@ def _impostors(rate, water, case):
     setting, hours, read = rate.setting, (rate.end - rate.start).to("h"), rate.slope.corrected
     warm, air, gas = setting.temperature.likely, setting.pressure.likely, setting.headspace.high
     at = {"temperature": warm, "pressure": air, "over_water": setting.over_water}
-    warmer, higher = left_open(setting, read)
+    warmer, higher = left_open(setting, read, most=True)
     kelvin, hectopascals = printed(warmer, 2, "K"), printed(higher, 2, "hPa")
     beyond = " more than was read" if "temperature" in read else ""
     yield Impostor(
@@ -208,9 +213,10 @@ def _impostors(rate, water, case):
     if "temperature" in read:
         warmer = Q(float(max(rate.slope.read_celsius) - rate.slope.read_celsius[0]), "delta_degC")
     if setting.over_water:
-        hot = Q(number(warm, "degC") + warmer.m_as("delta_degC"), "degC")
+        # Its table ends at 60 °C: beyond it little more air comes, for little is left.
+        start, hot = (Q(min(number(warm, "degC") + up, 60.0), "degC") for up in (0.0, warmer.m_as("delta_degC")))
         given_up = (
-            air_from_warming(water, warm, hot, air) * value("constants", "gas constant") / amount_factor(warm, air)
+            air_from_warming(water, start, hot, air) * value("constants", "gas constant") / amount_factor(warm, air)
         )
         yield Impostor(
             "air out of the water",
@@ -221,12 +227,15 @@ def _impostors(rate, water, case):
         yield Impostor("water vapour", "water vapour, if the gas was dry at the start", vapour.to("mL") / hours)
     if case != "plain":
         try:
-            vapour = gas * saturated_fraction("ethanol", warm, air)
+            part = number(saturated_fraction("ethanol", warm, air), "dimensionless")
         except LabError:  # too cold or too hot for its table
             return
-        yield Impostor(
-            "alcohol vapour", "vapour of the donor, if it is an alcohol (as pure ethanol)", vapour.to("mL") / hours
-        )
+        wet = number(water_vapour_pressure(warm) / air, "dimensionless") if setting.over_water else 0.0
+        if part + wet < 1:  # else it boils
+            vapour = gas * part / (1 - part - wet)  # what is there already makes room for it at the same pressure
+            yield Impostor(
+                "alcohol vapour", "vapour of the donor, if it is an alcohol (as pure ethanol)", vapour.to("mL") / hours
+            )
 
 
 def _sentence(level, rate, percent, ceiling, case, impostors):
@@ -242,7 +251,7 @@ def _sentence(level, rate, percent, ceiling, case, impostors):
                 f"Most of the doubt is from the {rate.parts[0][0]}.")  # fmt: skip
     gas = f"{printed(rate.amount_rate, unit='µmol/h')} of dry gas"
     if level == ABOVE:
-        return (f"{gas} is more than the light allows, {printed(ceiling, 2, 'µmol/h')} with every photon used. So it is not hydrogen from this light: it is "
+        return (f"{gas} is more than the light allows, {printed(ceiling, 2, 'µmol/h')} with every photon used. So it is not hydrogen from this light alone: it is "
                 f"{_likeliest(impostors)}, or a leak that lets air in, or a slip (µL taken for mL is a factor of 1000, minutes for hours 60).")  # fmt: skip
     whole = "all of it" if case != "plain" else "two thirds of it"
     usual = f"usual for {cases()[case]} is {_case_text(guess('quantum_yields', case))} (from memory)"
@@ -250,7 +259,7 @@ def _sentence(level, rate, percent, ceiling, case, impostors):
     return (
         said
         + {
-            EXTRAORDINARY: f"That is more than the best of its kind. Before it is believed: a blank, another thermometer, and the gas named. It may be {_likeliest(impostors)}.",
+            EXTRAORDINARY: f"That is more than the most that is taken for its kind here. Before it is believed: a blank, another thermometer, and the gas named. It may be {_likeliest(impostors)}.",
             CLOSER: "It can be so. " + _closer(rate),
             PLAUSIBLE: "It can be so.",
         }[level]
@@ -261,6 +270,7 @@ def _sentence(level, rate, percent, ceiling, case, impostors):
 def _closer(rate):
     reasons = [*(["there is no blank"] if rate.blank is None else []),
                *([] if rate.slope.found.told else ["the readings are few"]),
+               *([] if _warming_known(rate) else ["nobody read the temperature, and light warms gas"]),
                *(["the volume falls in the end"] if rate.slope.found.falls else [])]  # fmt: skip
     return f"Look closer, for {' and '.join(reasons)}." if reasons else "Look closer, for it is more than is likely."
 
@@ -275,7 +285,7 @@ def _remarks(level, rate, percent, case, photons):
         remarks.append(f"Published on this case: {case_evidence(case)}")
     middle, u = number(percent, "percent"), getattr(percent.magnitude, "std_dev", 0.0)
     if level == ABOVE and middle - rate.factor * u < 100:
-        remarks.append("Within its uncertainty it may lie just below the ceiling, where no powder comes either.")
+        remarks.append("Within its uncertainty it may lie below the ceiling: first the light and the rate have to be known better.")  # fmt: skip
     return tuple(remarks)
 
 

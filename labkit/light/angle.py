@@ -10,7 +10,7 @@ _NUMBER = r"([+-]?[0-9]{1,4}(?:[.,][0-9]{1,9})?)"
 _ANGLE = re.compile(rf"{_NUMBER} ?(?:°|deg|degrees?)?(?: ?([0-9]{{1,2}}(?:[.,][0-9]{{1,6}})?) ?')?(?: ?([0-9]{{1,2}}(?:[.,][0-9]{{1,6}})?) ?\")?")  # fmt: skip
 _TIDY = str.maketrans({"−": "-", "–": "-", "º": "°", "˚": "°", "’": "'", "′": "'", "″": '"', "”": '"', "\u00a0": " ", "\u202f": " ", "\u2009": " "})  # fmt: skip
 _WORDS = {"north": "N", "south": "S", "east": "E", "west": "W", "northern": "N", "southern": "S"}
-_SIDE = re.compile(r"^([NSEW])\b ?|(?<![A-Z]) ?([NSEW])$")
+_SIDE = re.compile(r"^([NSEW])(?![A-Za-z]) ?|(?<![A-Z]) ?([NSEW])$")
 _POINTS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 
 
@@ -78,6 +78,19 @@ def facing(value):
     return Q(degrees % 360, "degree")
 
 
+def facing_text(degrees):
+    """Return where a plane faces in words, from plain degrees clockwise from north.
+
+    >>> facing_text(180), facing_text(200.0)
+    ('facing south', 'facing 200° (east is 90°, south 180°)')
+    """
+    names = {0: "north", 90: "east", 180: "south", 270: "west"}
+    place, rest = divmod(degrees % 360, 22.5)
+    if rest:
+        return f"facing {degrees:g}° (east is 90°, south 180°)"
+    return f"facing {names.get(degrees % 360, _POINTS[int(place)])}"
+
+
 def angle(value, most=90, name="an angle", example="30°"):
     """Return an angle from 0 to ``most`` degrees, such as the tilt of a plane from level.
 
@@ -140,6 +153,9 @@ def _degrees(value, name, example, typed=None):
     whole, minutes, seconds = (float((part or "0").replace(",", ".")) for part in found.groups())
     if minutes >= 60 or seconds >= 60:
         raise ReadingProblem(f"A degree has 60 minutes of 60 seconds each. Type for instance {example}.")
+    if (minutes or seconds) and whole % 1 or seconds and minutes % 1:
+        raise ReadingProblem(f"{_shown(value if typed is None else typed)} has a fraction and smaller parts after it. "
+                             f"Type one of the two, for instance {example}.")  # fmt: skip
     part = minutes / 60 + seconds / 3600
     return whole - part if found[1].startswith("-") else whole + part
 

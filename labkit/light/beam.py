@@ -31,7 +31,7 @@ def irradiance_at_distance(power, distance, beam=f"{LAMBERT}°", area=None):
     -------
     Range of quantities [irradiance]
         Its ends are two shapes of the beam: one that fades as a power of the cosine, which is the likely one, and
-        one evenly lit up to a sharp rim at that angle.
+        one evenly lit up to a sharp rim at that angle.  In the very middle of a beam of 120° the two are one.
 
     Raises
     ------
@@ -69,7 +69,7 @@ def irradiance_at_distance(power, distance, beam=f"{LAMBERT}°", area=None):
         return range_from(found, power=power, distance=distance)
 
     fading, even = of_shape(_fading), of_shape(_even)
-    if abs(full - LAMBERT) < 1e-6:  # there the two shapes are one but for the last bits
+    if radius is None and abs(full - LAMBERT) < 1e-6:  # in the very middle the two shapes are one but for the last bits
         even = fading
     return Range(
         min(fading.low, even.low), fading.likely, max(fading.high, even.high), "two shapes of a beam", fading.drivers

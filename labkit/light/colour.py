@@ -9,7 +9,7 @@ from labkit.data import guess, table
 from labkit.errors import RangeProblem, chosen
 from labkit.light.observer import chroma_and_hue, daylight_grid, hex_from_srgb, lab_from_xyz, srgb_from_xyz, xyz_on_grid
 from labkit.light.photon import gap_from_wavelength, wavelength_from_gap
-from labkit.units import Q, nominal, number, printed, takes, wrapped
+from labkit.units import Q, nominal, number, printed, refuse_array, takes, wrapped
 
 COLOUR_IS_ROUGH = (
     "Colour alone fixes the gap only to within some tenths of an eV: grain size, the depth of the layer, how steep "
@@ -176,6 +176,7 @@ def powder_colour(gap, softness="0.10 eV", darkest=0.05, brightest=0.90):
     """
     gap = nominal(gap)
     _band(gap, "powder_colour")
+    refuse_array("powder_colour", softness=softness, darkest=darkest, brightest=brightest)
     low, high = (float(nominal(part).m_as("dimensionless")) for part in (darkest, brightest))
     if not low < high <= 1:
         raise RangeProblem(f"powder_colour() needs darkest below brightest, and both from 0 to 1, but they are "

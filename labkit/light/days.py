@@ -9,7 +9,10 @@ DAYS = 365
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
           "November", "December")  # fmt: skip
 LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-_DAY = re.compile(r"(?:([0-9]{1,2})(?:st|nd|rd|th)?\.? ?(?:of )?)?([a-z]{3,9})\.?(?: ([0-9]{1,2})(?:st|nd|rd|th)?)?")
+_LONGEST = 40  # characters
+_DAY = re.compile(
+    r"(?:([0-9]{1,2})(?:st|nd|rd|th)?\.? ?(?:of )?)?([a-z]{3,9})\.?(?: ([0-9]{1,2})(?:st|nd|rd|th)?)?(?:,? [0-9]{4})?"  # a year may follow
+)
 
 
 def day_of_year(day):
@@ -22,15 +25,15 @@ def day_of_year(day):
 
     Examples
     --------
-    >>> day_of_year("21 June"), day_of_year("1 Feb"), day_of_year("2027-12-31"), day_of_year("March")
+    >>> day_of_year("21 June"), day_of_year("Feb 1, 2027"), day_of_year("2027-12-31"), day_of_year("March")
     (172, 32, 365, 75)
     """
     example = "Type for instance 21 June."
     if isinstance(day, str):
-        month, inside = _month_and_day(day.strip()[:30].lower(), example)
+        month, inside = _month_and_day(" ".join(day.lower().split()) if len(day) <= _LONGEST else "", example)
     elif isinstance(day, date):
         month, inside = day.month, day.day
-    elif isinstance(day, int) and 1 <= day <= DAYS:
+    elif isinstance(day, int) and not isinstance(day, bool) and 1 <= day <= DAYS:
         return day
     else:
         raise ReadingProblem(f"This is no day of the year. {example}")

@@ -5,10 +5,11 @@ steepest slope gives the crossing; the others that would do nearly as well give 
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-KNOTS = 56  # places where a stretch may begin or end
+KNOTS, FEW_KNOTS = 56, 28  # places where a stretch may begin or end; fewer where only a difference is wanted
 SHORTEST, FEWEST = 0.06, 5  # eV and points of a stretch; our choice
 SURE = 4  # standard errors that a slope is taken to be less, as there are a thousand to be misled by; our choice
 STEEP = 0.8  # part of the steepest slope that a stretch needs; our choice
@@ -20,15 +21,16 @@ WEIGHTLESS = 0.002  # of the rise of a curve: noise below this is no reason to t
 
 @dataclass(frozen=True)
 class Curve:
-    """Energies (eV, rising), reflectance and Kubelka-Munk function at each, the same smoothed, and the noise of the reflectance."""
+    """Energies (eV, rising), reflectance up to 1 and Kubelka-Munk function at each, the same smoothed, the noise of it and what was measured."""
 
     energy: np.ndarray
     reflectance: np.ndarray
     absorbed: np.ndarray
     smooth: np.ndarray
     noise: float
+    measured: np.ndarray
 
-    @property
+    @cached_property
     def scatter(self):
         """Standard deviation of the Kubelka-Munk function at each point."""
         return (1 - self.smooth**2) / (2 * self.smooth**2) * self.noise
@@ -70,19 +72,20 @@ class Stretch:
 
 
 def curve_from(energy, reflectance):
-    """Return the Curve of energies (eV) and reflectances from above 0 to 1.
+    """Return the Curve of energies (eV) and reflectances above 0; what is brighter than white is taken for white.
 
     The noise is taken from third differences, which a smooth edge leaves nearly alone, and from the
     smallest step that the readings have.
     """
     order = np.argsort(energy, kind="stable")
-    energy, reflectance = energy[order], np.minimum(reflectance[order], 1.0)
+    energy, measured = energy[order], reflectance[order]
+    reflectance = np.minimum(measured, 1.0)
     steps = np.diff(np.unique(reflectance))
     digit = min(steps.min(), COARSEST) / np.sqrt(12) if steps.size else 0.0
     thirds = np.abs(np.diff(reflectance, 3))
     noise = np.median(thirds) / (0.6745 * np.sqrt(20)) if thirds.size else 0.0
     smooth = smoothed(energy, reflectance)
-    return Curve(energy, reflectance, absorption(reflectance), smooth, float(np.hypot(noise, digit)))
+    return Curve(energy, reflectance, absorption(reflectance), smooth, float(np.hypot(noise, digit)), measured)
 
 
 def absorption(reflectance):
@@ -116,6 +119,8 @@ def stretches(x, y, sigma, knots):
 
     ``x`` rises; ``knots`` are indices of points.  Each point weighs as the inverse square of ``sigma``.
     """
+    start = knots[0]
+    x, y, sigma, knots = (*(values[start : knots[-1] + 1] for values in (x, y, sigma)), knots - start)
     middle, weight = x.mean(), 1 / sigma**2
     first, last = (index.ravel() for index in np.meshgrid(knots, knots, indexing="ij"))
     enough = (last - first >= FEWEST - 1) & (x[last] - x[first] >= SHORTEST - 1e-9)
@@ -146,7 +151,7 @@ def stretches(x, y, sigma, knots):
     with np.errstate(all="ignore"):
         zero = m - height / slope
         error = np.sqrt(spread / slope**2 * (1 / s0 + (zero - m) ** 2 / c2))
-    return {"first": first, "last": last, "points": points, "wide": x[last] - x[first], "slope": slope, "height": height, "middle": m + middle,
+    return {"first": first + start, "last": last + start, "points": points, "wide": x[last] - x[first], "slope": slope, "height": height, "middle": m + middle,
             "crossing": zero + middle, "error": error, "slope error": np.sqrt(spread / c2), "bend": square / norm,
             "bend error": np.sqrt(1 / norm), "rest": rest, "weight": s0, "level error": np.sqrt(spread / s0)}  # fmt: skip
 
@@ -168,21 +173,21 @@ def _stretch(found, place, x, sag, misfit):
                    float(one["height"]), float(one["crossing"]), float(one["error"]), float(sag[place]), float(misfit[place]))  # fmt: skip
 
 
-def knots_between(x, low, high):
-    """Return up to KNOTS indices of points from ``low`` to ``high``, evenly in x."""
+def knots_between(x, low, high, most=KNOTS):
+    """Return up to ``most`` indices of points from ``low`` to ``high``, evenly in x."""
     inside = np.flatnonzero((x >= low - 1e-9) & (x <= high + 1e-9))
-    if inside.size <= KNOTS:
+    if inside.size <= most:
         return inside
-    wanted = np.linspace(x[inside[0]], x[inside[-1]], KNOTS)
+    wanted = np.linspace(x[inside[0]], x[inside[-1]], most)
     return np.unique(np.clip(np.searchsorted(x, wanted), inside[0], inside[-1]))
 
 
-def straight_part(x, y, sigma, low, high):
+def straight_part(x, y, sigma, low, high, most=KNOTS):
     """Return (best Stretch, crossings of all plausible ones, their weights) between two energies; None if none rises.
 
     The best is the longest that is straight and not much less steep than the steepest.
     """
-    knots = knots_between(x, low, high)
+    knots = knots_between(x, low, high, most)
     if knots.size < 2:
         return None
     inside = slice(knots[0], knots[-1] + 1)
@@ -270,6 +275,30 @@ def baseline_below(curve, high, scale, low=None):
         place = int(np.argmax(marks))
     return Baseline(float(found["height"][place]), float(found["slope"][place]), float(found["middle"][place]), float(found["level error"][place]),
                     float(found["slope error"][place]), float(x[found["first"][place]]), float(x[found["last"][place]]))  # fmt: skip
+
+
+def baseline_again(curve, under):
+    """Return a Baseline fitted to another curve where one was fitted before, level if that was."""
+    inside = (curve.energy >= under.low - 1e-9) & (curve.energy <= under.high + 1e-9)
+    x, y = curve.energy[inside], curve.absorbed[inside]
+    weight = 1 / (curve.scatter[inside] + WEIGHTLESS) ** 2
+    middle, level = np.average(x, weights=weight), np.average(y, weights=weight)
+    slope = np.sum(weight * (x - middle) * y) / np.sum(weight * (x - middle) ** 2) if under.slope else 0.0
+    return Baseline(float(level), float(slope), float(middle), 0.0, 0.0, under.low, under.high)
+
+
+def straightest(x, y, sigma, knots, bent):
+    """Return (low, high) of the longest straight stretch that begins early among ``knots``; None if there is none.
+
+    ``bent`` is the sag that is allowed for, in the unit of y.
+    """
+    found = stretches(x, y, sigma, knots)
+    early = x[found["first"]] <= x[knots[0]] + 0.35 * (x[knots[-1]] - x[knots[0]])
+    marks = np.where(early, _marks(found, 1.0, bent)[0], 0)
+    if not marks.size or not marks.max() > 0:
+        return None
+    place = int(np.argmax(marks))
+    return float(x[found["first"][place]]), float(x[found["last"][place]])
 
 
 def onset(curve):

@@ -6,10 +6,10 @@ import numpy as np
 
 from labkit.data import guess
 from labkit.errors import RangeProblem, ReadingProblem, chosen
-from labkit.light.lamp import Lamp, bell, lit_irradiance, photons_of_one_nm, share_below
+from labkit.light.lamp import Lamp, bell, bells_between, lit_irradiance, photons_of_one_nm, share_below
 from labkit.light.photon import wavelength_from_gap
-from labkit.light.sun import irradiance_total, sun_spectrum
-from labkit.units import Q, Range, as_range, certain, number, takes
+from labkit.light.sun import irradiance_total, photon_flux_above, sun_spectrum
+from labkit.units import Q, Range, as_range, certain, number, refuse_array, takes
 
 GLASSES = ("soda-lime glass", "borosilicate glass", "window glass")
 SUNLIGHT = "sunlight"
@@ -42,7 +42,8 @@ class Filter:
     def transmission(self, wavelength, end="likely"):
         """Return the share of light of some wavelengths, plain numbers in nm, that passes.
 
-        ``end`` is ``"low"``, ``"likely"`` or ``"high"``: the least, the likely or the most light.
+        ``end`` is ``"low"``, ``"likely"`` or ``"high"``: the least, the likely or the most light, at each wavelength
+        that of the width which passes least, or most.
 
         Examples
         --------
@@ -51,21 +52,24 @@ class Filter:
         """
         wavelength = np.asarray(wavelength, dtype=float)
         passed = np.ones_like(wavelength)
-        for step in self._steps(end):
-            passed = passed * _step(wavelength, *step)
+        for cut, scales, share in self._steps(end):
+            steps = [_step(wavelength, cut, scale, share) for scale in scales]
+            passed = passed * (np.max if end == "high" else np.min)(steps, axis=0)
         return passed
 
     def _steps(self, end):
-        """Return (cut-off, scale, share) of each layer in plain numbers; the least light has the longest cut-off."""
-        other = {"low": "high", "high": "low", "likely": "likely"}[end]
+        """Return (cut-off, scales, share) of each layer in plain numbers; the least light has the longest cut-off."""
+        other = {"low": "high", "high": "low", "likely": "likely"}[chosen(end, ("low", "likely", "high"), "end")]
         for _, cut, width, share in self.layers:
-            yield number(getattr(cut, other), "nm"), number(width.likely, "nm") / _TENTHS, number(getattr(share, end), "dimensionless")  # fmt: skip
+            scales = {scale / _TENTHS for scale in (width.m_as("nm")[1:2] if end == "likely" else width.m_as("nm"))}
+            yield number(getattr(cut, other), "nm"), sorted(scales), number(getattr(share, end), "dimensionless")
 
     def corners(self, end):
         """Return the wavelengths, in nm, at which a sum over the spectrum has to look closely."""
         found = [np.empty(0)]
-        for cut, scale, _ in self._steps(end):
-            found.append(cut + np.linspace(-1, 1, 161) * _REACH * scale if scale >= _SHARP else np.array([cut - 1e-9, cut + 1e-9]))  # fmt: skip
+        for cut, scales, _ in self._steps(end):
+            for scale in scales:
+                found.append(cut + np.linspace(-1, 1, 161) * _REACH * scale if scale >= _SHARP else np.array([cut - 1e-9, cut + 1e-9]))  # fmt: skip
         return np.concatenate(found)
 
 
@@ -115,6 +119,8 @@ def _layer(name, cut_off, width, share):
 def glass_jar(glass=GLASSES[0]):
     """Return the Filter of one clear wall of glass; what water does to this light is nothing worth counting.
 
+    Behind the wall of a jar or a beaker may be water, which takes away most of what its inner surface throws back.
+
     Parameters
     ----------
     glass : str
@@ -132,10 +138,11 @@ def glass_jar(glass=GLASSES[0]):
     Examples
     --------
     >>> print(glass_jar("borosilicate glass"))
-    borosilicate glass (280 to 320 nm, likely 300 nm cut-off, 82 to 92 %, likely 90 % beyond)
+    borosilicate glass (280 to 320 nm, likely 300 nm cut-off, 82 to 95 %, likely 90 % beyond)
     """
     name = chosen(glass, GLASSES, "glass")
-    return _layer(name, *(guess("glass", row) for row in (f"cut-off of {name}", "edge of a glass", "light through clear glass")))  # fmt: skip
+    behind = " in air" if name == "window glass" else ", water behind it"
+    return _layer(name, *(guess("glass", row) for row in (f"cut-off of {name}", "edge of a glass", f"light through clear glass{behind}")))  # fmt: skip
 
 
 @takes(gap="[energy] > 0")
@@ -160,6 +167,8 @@ def photon_flux_behind(filter, gap, light=SUNLIGHT):
     ------
     UnitProblem, ReadingProblem
         If the light is neither, or a lamp has no irradiance.
+    RangeProblem
+        If the gap is not one gap, or its edge lies outside the spectrum of the sun.
 
     References
     ----------
@@ -174,11 +183,13 @@ def photon_flux_behind(filter, gap, light=SUNLIGHT):
     """
     if not isinstance(filter, Filter):
         raise ReadingProblem("A Filter is needed, such as long_pass('420 nm') or glass_jar().")
+    refuse_array("photon_flux_behind", gap=gap)
     edge = number(wavelength_from_gap(gap), "nm")
     if isinstance(light, Lamp):
         found = [_lamp_behind(filter, edge, light, end) for end in ("low", "likely", "high")]
     else:
         strength = certain(irradiance_total()) if isinstance(light, str) and light == SUNLIGHT else as_range(light, "[irradiance] >= 0", "light")  # fmt: skip
+        photon_flux_above(gap)  # refuses an edge that the spectrum does not reach
         whole = irradiance_total()
         found = [_sun_behind(filter, edge, end) * number(watts / whole, "dimensionless")
                  for end, watts in zip(("low", "likely", "high"), strength.ends)]  # fmt: skip
@@ -193,8 +204,7 @@ def _sun_behind(filter, edge, end):
 def _lamp_behind(filter, edge, lamp, end):
     """Return the flux of a lamp; of a range of peaks and widths that one which gives least, or most."""
     watts = number(getattr(lit_irradiance(lamp, "photon_flux_behind"), end), "W/m**2")
-    peaks, widths = (span.m_as("nm") for span in (lamp.peak, lamp.width))
-    pairs = [(peaks[1], widths[1])] if end == "likely" else dict.fromkeys((peak, width) for peak in peaks for width in widths)  # fmt: skip
+    pairs = bells_between(lamp)[: 1 if end == "likely" else None]
     if filter.layers:
         fluxes = [_sum_up(filter, edge, end, *bell(*pair)) for pair in pairs]
     else:

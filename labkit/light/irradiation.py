@@ -1,17 +1,18 @@
 """The energy of sunlight on an area over a time: as it is typed, as hours of full sun, as photons."""
 
 import re
+from math import isfinite
 
 from labkit.errors import LabError, RangeProblem, ReadingProblem
 from labkit.light.sun import photon_flux_above
-from labkit.units import Q, Range, certain, is_quantity, number, range_from, read_range, takes
+from labkit.units import Q, Range, is_quantity, number, range_from, read_range, takes
 
 LOW_SUN = (
     "All light is counted with the spectrum of standard sunlight. A low sun has less blue than that, so early, late and "
     "winter hours give fewer photons above the gap than the sum says; a clouded sky has a little more."
 )
 FULL_SUN = Q(1.0, "kW/m**2")
-_LEVEL_AREA = re.compile(r" ?/ ?m ?(?:²|\^2|\*\*2|2)(?![0-9])")
+_LEVEL_AREA = re.compile(r" ?/ ?m ?(?:²|\^2|\*\*2|2)(?![0-9]| ?/)")
 _EXAMPLE = "4.2 kWh/m²"
 
 
@@ -21,14 +22,15 @@ def as_irradiation(value):
     Parameters
     ----------
     value : str, quantity or Range
-        ``"4.2 kWh/m²"``, ``"15 MJ/m²"``, ``"3 to 5 kWh/m²"``, or hours of full sun, ``"4.2 h"``.
+        ``"4.2 kWh/m²"``, ``"15 MJ/m²"``, ``"3 to 5 kWh/m²"``, or hours of full sun, ``"4.2 h"``: the time that
+        1 kW/m² takes to bring as much.  The hours of sunshine of a weather report are another thing, and mostly more.
 
     Raises
     ------
     ReadingProblem
         If it cannot be read, or is another kind of quantity.
     RangeProblem
-        If it is below zero.
+        If it is below zero, or without end.
 
     Examples
     --------
@@ -45,7 +47,7 @@ def as_irradiation(value):
             raise ReadingProblem(f"This cannot be read as light. {wanted}") from None
         span = Range(*(Q(end.m_as("kWh"), "kWh/m**2") for end in span.ends), why="typed") if areas else span
     elif is_quantity(value):
-        span = certain(value)
+        span = range_from(lambda light: light, light=value)
     if not isinstance(span, Range) or span.likely.dimensionality not in (
         Q(1, "h").dimensionality,
         Q(1, "kWh/m**2").dimensionality,
@@ -53,6 +55,8 @@ def as_irradiation(value):
         raise ReadingProblem(wanted)
     if span.low.magnitude < 0:
         raise RangeProblem(f"Light cannot be less than none. {wanted}")
+    if not isfinite(span.high.magnitude):
+        raise RangeProblem(f"Light without end cannot be. {wanted}")
     hours = span.likely.dimensionality == Q(1, "h").dimensionality
     ends = [number(end * FULL_SUN if hours else end, "kWh/m**2") for end in span.ends]
     return Range(*(Q(end, "kWh/m**2") for end in ends), why=span.why)

@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from math import erf, exp, pi, sqrt
+from itertools import product
+from math import ceil, erf, exp, pi, sqrt
 
 import numpy as np
 
 from labkit.data import guess
-from labkit.errors import RangeProblem, UnitProblem
+from labkit.errors import RangeProblem, ReadingProblem, UnitProblem
 from labkit.light.photon import photons_from_energy, wavelength_from_gap
 from labkit.units import Q, Range, as_range, range_from
 
@@ -85,7 +86,32 @@ def lamp_spectrum(lamp):
     >>> round(float(height.max() * 20), 2)
     0.94
     """
+    lamp = a_lamp(lamp)
     return bell(lamp.peak.m_as("nm")[1], lamp.width.m_as("nm")[1])
+
+
+def a_lamp(given):
+    """Return what was given if it is a Lamp, or raise ReadingProblem: a wavelength alone has no width."""
+    if not isinstance(given, Lamp):
+        raise ReadingProblem(
+            "A Lamp is needed, such as Lamp('450 nm', '20 nm'): its peak and its width at half height."
+        )
+    return given
+
+
+def bells_between(lamp):
+    """Return (peak, width) in nm of bells between the ends of a lamp, the likely one first.
+
+    What passes an edge or a filter can be most for a peak inside its range, so the ends alone are not enough.
+
+    >>> [round(peak, 1) for peak, width in bells_between(Lamp("440 to 460 nm", "20 nm"))]
+    [450.0, 440.0, 442.9, 445.7, 448.6, 451.4, 454.3, 457.1, 460.0]
+    """
+    peaks, widths = a_lamp(lamp).peak.m_as("nm"), lamp.width.m_as("nm")
+    # A sixth of a width apart: what passes is a bump in the peak at least as wide as the bell, so 2 % can be missed.
+    count = 2 + min(ceil(6 * (peaks[2] - peaks[0]) / widths[0]), 120)
+    tried = product(np.linspace(peaks[0], peaks[2], count).tolist(), widths[::2])
+    return list(dict.fromkeys([(peaks[1], widths[1]), *tried]))
 
 
 def bell(peak, width):
@@ -119,7 +145,7 @@ def photons_per_joule(lamp):
     >>> print(photons_per_joule(Lamp("450 nm", "20 nm")))
     3.76 µmol/J
     """
-    return Range(*(Q(peak * photons_of_one_nm(), "µmol/J") for peak in lamp.peak.m_as("nm")), why=lamp.peak.why)
+    return Range(*(Q(peak * photons_of_one_nm(), "µmol/J") for peak in a_lamp(lamp).peak.m_as("nm")), why=lamp.peak.why)
 
 
 @cache
@@ -153,10 +179,15 @@ def lamp_share_above(lamp, gap):
     >>> print(lamp_share_above(Lamp("445 to 455 nm", "20 nm"), "2.7 eV"))
     68 to 95 %, likely 86 %
     """
+    lengths = _lengths(lamp, gap)
+    return range_from(_percent_above, **{name: span.to("nm") for name, span in lengths.items()})
+
+
+def _lengths(lamp, gap):
+    """Return the Ranges that a share depends on, by name."""
     gap = as_range(gap, "[energy] > 0", "gap")
     edge = Range(*(wavelength_from_gap(end) for end in reversed(gap.ends)), why=gap.why)
-    lengths = {"lamp_peak": lamp.peak, "lamp_width": lamp.width, "edge": edge}
-    return range_from(_percent_above, **{name: span.to("nm") for name, span in lengths.items()})
+    return {"lamp_peak": a_lamp(lamp).peak, "lamp_width": lamp.width, "edge": edge}
 
 
 def _percent_above(lamp_peak, lamp_width, edge):
@@ -192,21 +223,26 @@ def lamp_flux_above(lamp, gap):
     258 µmol/m²/s
     """
     light = lit_irradiance(lamp, "lamp_flux_above").to("W/m**2")
-    gap = as_range(gap, "[energy] > 0", "gap")
-    edge = Range(*(wavelength_from_gap(end) for end in reversed(gap.ends)), why=gap.why)
-    lengths = {"lamp_peak": lamp.peak, "lamp_width": lamp.width, "edge": edge}
+    lengths = _lengths(lamp, gap)
 
     def flux(irradiance, lamp_peak, lamp_width, edge):
         peak, width, edge = lamp_peak.magnitude, lamp_width.magnitude, edge.magnitude  # in nm and W/m² already
         share = share_below(peak, width, edge)
         return Q(irradiance.magnitude * share * peak * photons_of_one_nm(), "µmol/m**2/s")
 
-    return range_from(flux, irradiance=light, **{name: span.to("nm") for name, span in lengths.items()})
+    found = range_from(flux, irradiance=light, **{name: span.to("nm") for name, span in lengths.items()})
+    low, _, high = found.m_as("µmol/m**2/s")
+    for watts, edge in zip(light.m_as("W/m**2")[::2], lengths["edge"].m_as("nm")[::2]):
+        tried = [
+            watts * peak * share_below(peak, width, edge) * photons_of_one_nm() for peak, width in bells_between(lamp)
+        ]
+        low, high = min(low, *tried), max(high, *tried)
+    return Range(Q(low, "µmol/m**2/s"), found.likely, Q(high, "µmol/m**2/s"), drivers=found.drivers)
 
 
 def lit_irradiance(lamp, function):
     """Return the irradiance of a lamp as a Range, or raise UnitProblem in the name of ``function`` if it has none."""
-    if lamp.irradiance is None:
+    if a_lamp(lamp).irradiance is None:
         raise UnitProblem(f"{function}() needs a lamp with an irradiance, the power of its light on each area of the powder. "
                           "Type for instance Lamp('450 nm', '20 nm', irradiance='80 W/m²').")  # fmt: skip
     return lamp.irradiance
@@ -218,6 +254,7 @@ def radiant_power_from_electrical(power, efficiency=None):
     Parameters
     ----------
     power : str, quantity or Range [power]
+        What the lamp itself draws.  Its driver takes more from the wall; a part sold as “10 W” often draws less.
     efficiency : str, quantity or Range, optional
         Light per electricity; for a blue diode on a bench 30 to 60 % if left out (from memory).
 

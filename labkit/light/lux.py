@@ -2,19 +2,20 @@
 
 import re
 from functools import cache
+from math import isfinite
 
 import numpy as np
 
 from labkit.data import guess, value
 from labkit.errors import LabError, RangeProblem, ReadingProblem
-from labkit.light.lamp import WIDTHS, Lamp
+from labkit.light.lamp import WIDTHS, Lamp, a_lamp
 from labkit.light.observer import luminous_efficiency
 from labkit.light.sun import sun_spectrum
-from labkit.units import Q, Range, certain, is_quantity, read_range
+from labkit.units import Q, Range, certain, is_quantity, range_from, read_range
 
 BLIND = 8  # our choice: if the ends of the answer lie further apart than this factor, there is no answer
 NEARLY_BLIND = (
-    "A lux meter counts light as the eye sees it, and the eye sees very little of violet and blue: this is the order of "
+    "A lux meter counts light as the eye sees it, and the eye sees very little of violet, blue and deep red: this is the order of "
     "magnitude at best. A meter of power or of photons tells more."
 )
 SUNLIGHT = "sunlight"
@@ -45,7 +46,7 @@ def lumens_per_watt(lamp):
     >>> print(lumens_per_watt(Lamp("450 nm", "20 nm")))
     27.7 lm/W
     """
-    return _lumens(lamp.peak.m_as("nm"), lamp.width.m_as("nm"))
+    return _lumens(a_lamp(lamp).peak.m_as("nm"), lamp.width.m_as("nm"))
 
 
 def _lumens(peaks, widths):
@@ -123,7 +124,7 @@ def irradiance_from_lux(illuminance, light=SUNLIGHT):
     Returns
     -------
     Range of quantities [irradiance]
-        All the light of sunlight, 280 to 4000 nm; of blue light see ``NEARLY_BLIND``, which is then its ``why``.
+        All the light of sunlight, 280 to 4000 nm; of blue light, and of deep red, see ``NEARLY_BLIND``, which is then its ``why``.
 
     Raises
     ------
@@ -137,30 +138,25 @@ def irradiance_from_lux(illuminance, light=SUNLIGHT):
     Examples
     --------
     >>> print(irradiance_from_lux("40000 lux"))
-    300 to 470 W/m², likely 370 W/m²
+    280 to 490 W/m², likely 370 W/m²
     >>> print(irradiance_from_lux("400 lux", Lamp("450 nm", "20 nm")))
     5.7 to 37 W/m², likely 14 W/m²
     """
-    if light == SUNLIGHT:
+    if isinstance(light, str) and light == SUNLIGHT:
         per_watt = guess("lamps", "lumens of a watt of sunlight")
         meter = guess("lamps", "light that a lux meter shows of white light, beside what is there")
         return _from_seen(illuminance, "lux", per_watt, meter, "W/m**2")
     if not isinstance(light, Lamp):
         raise ReadingProblem("The light is “sunlight” or a Lamp of one colour, such as Lamp('450 nm', '20 nm').")
     per_watt = _doubted(light)
-    blue = per_watt.likely.magnitude < _white()
-    meter = guess("lamps", f"light that a lux meter shows {'in the blue' if blue else 'of white light'}, beside what is there")  # fmt: skip
-    return _from_seen(illuminance, "lux", per_watt, meter, "W/m**2", NEARLY_BLIND if blue else "")
-
-
-def _white():
-    """Lumens per watt under which light counts as blue: those of sunlight."""
-    return sunlight_lumens_per_watt().magnitude
+    faint = per_watt.likely < sunlight_lumens_per_watt()  # our choice
+    meter = guess("lamps", f"light that a lux meter shows {'in the blue' if faint else 'of one colour seen well'}, beside what is there")  # fmt: skip
+    return _from_seen(illuminance, "lux", per_watt, meter, "W/m**2", NEARLY_BLIND if faint else "")
 
 
 def _doubted(lamp):
     """Return lumens per watt, with a peak that is not quite the one it was sold with unless its range is given."""
-    peaks = lamp.peak.m_as("nm")
+    peaks = a_lamp(lamp).peak.m_as("nm")
     if peaks[0] == peaks[2]:
         doubt = guess("lamps", "peak of a diode, beside the one it was sold with").m_as("nm")
         peaks = tuple(peaks[1] + end for end in doubt)
@@ -184,7 +180,7 @@ def as_seen(given, unit):
     Raises
     ------
     ReadingProblem, RangeProblem
-        If it cannot be read, is another kind of quantity, or is below zero.
+        If it cannot be read, is another kind of quantity, or is below zero, or without end.
 
     Examples
     --------
@@ -196,7 +192,7 @@ def as_seen(given, unit):
     span = given
     if isinstance(given, str):
         # The kinds of quantity that labkit reads have no place for what the eye sees: the number is read alone.
-        body, count = re.subn(rf"(?<=[0-9 ])(?:{unit}s?|{symbol})(?![a-zA-Z])", "", given)
+        body, count = re.subn(rf"(?<=[0-9 ])(?:{unit}s?|{symbol})(?![a-zA-Z])", "", given, flags=re.IGNORECASE)
         try:
             span = read_range(body, "[] >= 0", words, example) if count else None
         except LabError:
@@ -205,9 +201,11 @@ def as_seen(given, unit):
             raise ReadingProblem(wanted)
         span = Range(*(Q(end.magnitude, unit) for end in span.ends), why="typed")
     elif is_quantity(given):
-        span = certain(given)
+        span = range_from(lambda light: light, light=given)
     if not isinstance(span, Range) or span.likely.dimensionality != _DIMENSIONS[unit]:
         raise ReadingProblem(wanted)
     if span.low.magnitude < 0:
         raise RangeProblem(f"Light cannot be less than none. {wanted}")
+    if not isfinite(span.high.magnitude):
+        raise RangeProblem(f"Light without end cannot be. {wanted}")
     return span

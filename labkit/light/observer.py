@@ -12,7 +12,7 @@ from labkit.units import number, takes
 _TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
 _FROM_XYZ = np.linalg.inv(_TO_XYZ)
 _WHITE = np.array([0.3127 / 0.3290, 1.0, (1 - 0.3127 - 0.3290) / 0.3290])
-_LEAST, _MOST = 420.0, 680.0  # nm, our choice: beyond these the eye's response, 0.004 and 0.017, hardly counts
+_LEAST, _MOST = 420.0, 680.0  # nm, our choice: beyond lie 3 % of Z and under 1 % of X and Y (computed)
 _OUT = 0.5 / 255  # what rounding to 256 steps hides is not called clipped
 
 
@@ -126,9 +126,9 @@ def xyz_from_reflectance(wavelength, reflectance):
     if places.shape != heights.shape or places.ndim != 1:
         raise RangeProblem(f"xyz_from_reflectance() needs one reflectance for each wavelength, but it got "
                            f"{heights.size} for {places.size}.")  # fmt: skip
-    if not (places.min() <= _LEAST and places.max() >= _MOST):
+    if not places.size or not (places.min() <= _LEAST and places.max() >= _MOST):
         raise RangeProblem(f"The colour needs a spectrum at least from {_LEAST:.0f} to {_MOST:.0f} nm, but this one "
-                           f"runs from {places.min():.4g} to {places.max():.4g} nm.")  # fmt: skip
+                           f"{f'runs from {places.min():.4g} to {places.max():.4g} nm' if places.size else 'is empty'}.")  # fmt: skip
     order = np.argsort(places, kind="stable")
     return xyz_on_grid(np.interp(daylight_grid(), places[order], heights[order]))
 
@@ -158,6 +158,8 @@ def srgb_from_xyz(xyz):
     ([255, 255, 255], False)
     """
     linear = linear_from_xyz(xyz)
+    if not np.isfinite(linear).all():
+        raise RangeProblem("srgb_from_xyz() needs finite X, Y and Z.")
     clipped = ((linear < -_OUT / 12.92) | (linear > 1 + _OUT * 2)).any(axis=-1)
     linear = np.clip(linear, 0, 1)
     coded = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)

@@ -35,6 +35,7 @@ _BLACK, _DUSKY, _GREY = 28.0, 75.0, 6.0  # lightness, lightness and chroma, our 
 _FURTHER = 0.4  # our choice: edges that are bright enough may be so much further off in hue than darker ones
 _CLOSE = 0.8  # our choice: the best has to lie inside the tolerance and not at its end
 _LEAST = 0.1  # eV, our choice: nearer than that no colour fixes a gap
+_RUSTY = 90.0  # hue, our choice: from orange-yellow on iron and char have the colour that an edge has
 _STEP = 0.05  # eV; colour tells nothing finer, so the ends are rounded outwards to it
 _NUMBER = r"([0-9]{1,3})"
 _THREE = re.compile(rf"(?:rgb)? *\(? *{_NUMBER}(?: *[,;] *| +){_NUMBER}(?: *[,;] *| +){_NUMBER} *\)?", re.IGNORECASE)
@@ -179,7 +180,7 @@ def colour_verdict(powder, paper="#FFFFFF", softness=SOFTNESS):
         word, sentence = reason.partition(":")[0], f"No clean edge explains this colour. It is {reason}"
     else:
         word, sentence = colour_seen(gap.likely), gap.why
-    notes = _notes(powder, paper, brightness[best] if gap is not None else 1.0)
+    notes = _notes(powder, paper, lab, None if gap is None else brightness[best])
     rgb, _ = srgb_from_xyz(xyz)
     return ColourVerdict(kind, gap, sentence, notes, hex_from_srgb(powder), hex_from_srgb(paper), hex_from_srgb(rgb),
                          word)  # fmt: skip
@@ -309,9 +310,14 @@ def _other(lab):
             "takes the rest.")  # fmt: skip
 
 
-def _notes(powder, paper, brightness):
+def _notes(powder, paper, lab, brightness):
+    """Return what makes a picture doubtful; ``brightness`` is None where no edge was found."""
     notes = []
-    if brightness < DULL:
+    if brightness is not None and chroma_and_hue(lab)[1] < _RUSTY:
+        notes.append(
+            "Iron and char have this hue too. If a metal was put on the powder, or it was fired hot, this range is not its gap."
+        )
+    if brightness is not None and brightness < DULL:
         notes.append("The powder is dull beside the paper: a shadow, char or a metal may have its part in the colour.")
     if max(powder) >= 254:
         notes.append("A part of the powder's colour is at the end of the scale: over-exposed, so it may be deeper.")

@@ -154,8 +154,8 @@ def photons_from_energy(energy, wavelength):
 
     Notes
     -----
-    A lamp is not one wavelength: of a 460 nm diode about half the photons lie above 2.7 eV,
-    of a 470 nm one about a sixth (computed for bell curves 22 and 25 nm wide at half height).
+    A lamp is not one wavelength: of a 460 nm diode 46 % of the photons lie above 2.7 eV, of a 470 nm
+    one 15 % (computed for bell curves 22 and 25 nm wide at half height; ``lamp_share_above``).
 
     References
     ----------

@@ -7,12 +7,13 @@ import numpy as np
 
 from labkit.data import guess
 from labkit.errors import RangeProblem
-from labkit.light.angle import angle, facing, latitude, longitude
+from labkit.light.angle import angle, facing, facing_text, latitude, longitude
 from labkit.light.days import DAYS, LENGTHS, MONTHS, day_of_year, day_text
 from labkit.light.irradiation import as_irradiation, hours_of_full_sun
 from labkit.light.sky import by_month, clear_sky, mixed, on_plane
 from labkit.units import Q, Range, as_range, certain, checked, nominal, number, printed_range, refuse_array, wrapped
 
+_LONGEST = 1500  # characters of twelve values that somebody typed
 _STEPS = 144  # of a day, ten minutes each; a year is counted by the hour
 
 
@@ -115,7 +116,8 @@ def sun_day(latitude, day, tilt="0°", facing=None, longitude=None, altitude="0 
     sky : str or Range, optional
         What reaches level ground as a share of a clear day, such as ``"40 to 90 %"``; else a guess from memory.
     measured : str, quantity or Range, optional
-        The irradiation of the day, measured on the plane: ``"4.2 kWh/m²"``, or hours of full sun.
+        The irradiation of the day, measured on the plane: ``"4.2 kWh/m²"``, or hours of full sun, which are not the
+        hours of sunshine of a weather report.
 
     Returns
     -------
@@ -128,7 +130,8 @@ def sun_day(latitude, day, tilt="0°", facing=None, longitude=None, altitude="0 
 
     Notes
     -----
-    No horizon, trees or houses.  A clear day is an upper bound and not a usual day, and two models of it differ by
+    No horizon, trees or houses.  The ground is taken to throw back 10 to 40 %; fresh snow throws back 80 %, and gives a
+    steep plane more than is counted.  A clear day is an upper bound and not a usual day, and two models of it differ by
     up to a sixth.  Of a clouded day a part of the time is taken as clear and the rest as a closed sky that
     leaves 25 %, from all sides alike (from memory).  Time is that of the sun.
 
@@ -175,7 +178,7 @@ def sun_year(latitude, tilt="0°", facing=None, longitude=None, altitude="0 m", 
     --------
     >>> found = sun_year("48°N", tilt="30°")
     >>> print(found.full_sun)
-    2.2 to 6.2 h, likely 4.0 h
+    2.2 to 6.3 h, likely 4.0 h
     """
     place = _Place.of(latitude, tilt, facing, longitude, altitude)
     clears, clouded, found = place.sums(tuple(range(1, DAYS + 1)), 24)
@@ -222,17 +225,18 @@ class _Place:
         return cls(north, None if along is None else longitude(along).magnitude, metres, lean, toward)
 
     def sums(self, days, steps):
-        """Return (clear sky by each model, closed cloud by each model, Sky); kWh/m² of each day."""
+        """Return (clear sky by each model and ground, closed cloud by each, Sky); kWh/m² of each day, the likely first."""
         found = clear_sky(self.latitude, self.longitude, self.altitude, days, steps)
         step = 24 / steps / 1000
-        pairs = [on_plane(found, model, self.tilt, self.facing) for model in found.models]
+        grounds = ("likely", "low", "high") if self.tilt else ("likely",)
+        pairs = [on_plane(found, model, self.tilt, self.facing, ground) for ground in grounds for model in found.models]
         return *([part.sum(axis=1) * step for part in parts] for parts in zip(*pairs)), found
 
     @property
     def words(self):
         side = "N" if self.latitude >= 0 else "S"
-        plane = "level" if not self.tilt else f"tilted {self.tilt:g}° towards {self.facing:g}° from north"
-        return f"{abs(self.latitude):g}°{side}, a plane {plane}"
+        plane = "a level plane" if not self.tilt else f"a plane tilted {self.tilt:g}° and {facing_text(self.facing)}"
+        return f"{abs(self.latitude):g}°{side}, {plane}"
 
     def remark(self, found):
         return f"Clear sky with {found.source}." if "cannot" in found.source else ""
@@ -262,9 +266,15 @@ def _too_much(told, clear, what):
 
 
 def _twelve(measured):
-    values = re.split(r"\s*;\s*|\n+", measured.strip()) if isinstance(measured, str) else list(measured)
+    if isinstance(measured, str):
+        measured = re.split("[;\n]", measured.strip(" ;\n")) if len(measured) <= _LONGEST else [measured]
+    try:
+        values = list(measured)
+    except TypeError:  # a single quantity
+        values = [measured]
     if len(values) != 12:
-        raise RangeProblem(f"A year has twelve months, but there are {len(values)} values. Type twelve, with “;” between.")  # fmt: skip
+        said = "is one value" if len(values) == 1 else f"are {len(values)} values"
+        raise RangeProblem(f"A year has twelve months, but there {said}. Type twelve, with “;” between.")
     return tuple(as_irradiation(value) for value in values)
 
 

@@ -77,8 +77,18 @@ def after_fit(curve, crossing):
     found += _graded(
         crooked, CROOKED, "No part of the edge is straight", "The straight part is not quite straight", rising=True
     )
-    found += _graded(crossing.uncertainty, UNSURE, f"The standard uncertainty is {crossing.uncertainty:.2f} eV: too much for a gap",
-                     f"The standard uncertainty is {crossing.uncertainty:.2f} eV", rising=True)  # fmt: skip
+    if crossing.banded:
+        found.append((WEAK, "The reflectance humps or bends below the edge, as from a band of a dopant: how much of that lies under the edge "
+                      "cannot be told"))  # fmt: skip
+    unsure = crossing.uncertainty
+    worst = (
+        f"The standard uncertainty is {unsure:.2f} eV: too much for a gap"
+        if np.isfinite(unsure)
+        else "What is absorbed below the edge hides it"
+    )
+    if crossing.banded:
+        worst += ", as the reflectance humps or bends below the edge, perhaps from a band of a dopant"
+    found += _graded(unsure, UNSURE, worst, f"The standard uncertainty is {unsure:.2f} eV", rising=True)
     if abs(crossing.shift) > 0.01:
         found.append(
             (

@@ -136,10 +136,11 @@ def _kept(array):
     return array
 
 
-def on_plane(sky, model, tilt, facing):
+def on_plane(sky, model, tilt, facing, ground="likely"):
     """Return (clear, clouded): W/m² on a plane under a clear sky and under a closed cloud.
 
-    ``tilt`` from level and ``facing``, clockwise from north, are plain degrees; ``model`` is one of ``sky.models``.
+    ``tilt`` from level and ``facing``, clockwise from north, are plain degrees; ``model`` is one of ``sky.models``;
+    ``ground`` is the end of the guess at what the ground throws back.
 
     References
     ----------
@@ -150,11 +151,12 @@ def on_plane(sky, model, tilt, facing):
     toward = sky.up * np.cos(lean) + np.sin(lean) * (sky.east * np.sin(way) + sky.north * np.cos(way))
     toward = np.maximum(toward, 0) * (sky.up > 0)
     whole = direct * np.maximum(sky.up, 0) + diffuse
-    open_sky, ground = (1 + np.cos(lean)) / 2, _share("back from the ground") * (1 - np.cos(lean)) / 2
+    open_sky = (1 + np.cos(lean)) / 2
+    thrown = _share("back from the ground", ground) * (1 - np.cos(lean)) / 2
     around_sun = direct / sky.outside
     ratio = toward / np.maximum(sky.up, _LOWEST)
-    clear = direct * toward + diffuse * (around_sun * ratio + (1 - around_sun) * open_sky) + whole * ground
-    clouded = _share("under a closed cloud") * whole * (open_sky + ground)
+    clear = direct * toward + diffuse * (around_sun * ratio + (1 - around_sun) * open_sky) + whole * thrown
+    clouded = _share("under a closed cloud") * whole * (open_sky + thrown)
     return clear, clouded
 
 
@@ -170,8 +172,8 @@ def mixed(clear, clouded, share):
 
 
 @lru_cache(8)
-def _share(name):
-    return guess("sky", name).likely.m_as("dimensionless")
+def _share(name, end="likely"):
+    return getattr(guess("sky", name), end).m_as("dimensionless")
 
 
 def by_month(values):

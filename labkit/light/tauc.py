@@ -139,8 +139,12 @@ def tauc_gap(spectrum, transition, region=None, baseline="auto", *, below=None):
     -------
     GapFit
         Uncertain by the choice of the straight part (from all that would do nearly as well), noise, the baseline, the
-        step between points, 0.5 nm of the wavelength scale and 1 % of light that never was in the powder (the last
-        two our guesses, from memory).  Not in it: the choice of transition, a thin or loose layer, another exponent.
+        step between points, 0.5 nm of the wavelength scale, 2 % of light that never was in the powder, and a white
+        reference that is off by 3 % and drifts by 1 % over 100 nm unseen (these our guesses, from memory).  The
+        range also reaches what comes out if light that is missing below the edge was lost and not absorbed (up to
+        20 %, drifting by up to 25 % over 1 eV), if an absorption there grows on exponentially, and if a band there ends
+        or goes on under the edge.  Not in it: the choice of transition, a thin or loose layer, another exponent, a
+        lamp or detector that changes only where the powder absorbs.
 
     Raises
     ------

@@ -7,6 +7,7 @@ from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.plots.chain import chain_picture
 from labkit.units import Range, nominal, printed, printed_range
 
+ALL, LOAD = "all above the gap", "what the load below takes up"
 DRAWN = 10_000  # enough for the two figures that are shown, and quick enough to follow a box
 _LIMITS = (  # argument, unit, least, most, what to say
     ("gap", "eV", 1.23, 4.42, "The gap has to lie between 1.23 eV, the least that can split water, and 4.42 eV."),
@@ -44,7 +45,7 @@ def chain_answer(gap, area, hours, case, counted, load, depth, temperature, pres
     chain = hydrogen_chain(gap, area, hours, case, **layer, temperature=temperature, pressure=pressure, over_water=True)
     drawn = chain.spread(DRAWN)
     others, said = beside(chain), link_text(chain.volume)
-    place = f"{_said(area)} of {cases()[case]}, gap {_said(gap)}, {_said(hours)} of full sun"
+    place = f"{_said(area)} of {cases()[case]}, gap {_said(gap, 3)}, {_said(hours)} of full sun"
     drives = f"The spread comes mostly from the {chain.volume.driver}. " if chain.volume.likely.magnitude else ""
     return Answer(
         f"{said[0].upper()}{said[1:]} of hydrogen ({chain.state}; {chain.kind}). That is {place}. "
@@ -69,8 +70,8 @@ def _drawn_text(drawn):
     return f"95 of 100 draws between {printed(drawn.low, 2)} and {printed(drawn.high, 2)}, half below {printed(drawn.median, 2)}"
 
 
-def _said(span):
-    return printed_range(span, unit=span.likely.units)
+def _said(span, figures=2):
+    return printed_range(span, figures, span.likely.units)
 
 
 def _refuse_beyond_limits(**values):
@@ -84,26 +85,25 @@ def _refuse_beyond_limits(**values):
 
 def chain_panel():
     """Return the panel: what becomes of the light, link by link?"""
-    return Panel(
-        "What becomes of the light?",
-        {
-            "case": Choice(
-                "What is in the water with the powder",
-                {words: name for name, words in cases_in_short().items()},
-                cases_in_short()["plain"],
-            ),
-            "gap": TypedBox("Gap", "2.70 to 2.88 eV, likely 2.75 eV", "[energy] > 0", ranged=True, hint="such as 2.7 eV, or a range"),
-            "area": TypedBox("Lit area", "340 cm²", "[area] > 0", ranged=True, hint="such as 100 cm², or a range"),
-            "hours": TypedBox("Hours of full sun", "3 to 6 h, likely 4.5 h", "[time] > 0", ranged=True, hint="of a day or of a year, or a range"),
-            "counted": Choice(
-                "Light that is absorbed",
-                {"all above the gap": False, "what the load below takes up": True},
-                "all above the gap",
-            ),
-            "load": TypedBox("Powder in the water", "0.4 g/L", "[mass concentration] > 0", ranged=True, hint="such as 0.5 g/L, or a range"),
-            "depth": TypedBox("Depth of the water", "3 cm", "[length] > 0", ranged=True, hint="such as 2 cm, or a range"),
-            "temperature": TypedBox("Temperature of the gas", "24 °C", "[temperature]", hint="such as 20 °C"),
-            "pressure": TypedBox("Air pressure", "1013 hPa", "[pressure] > 0", hint="such as 985 hPa"),
-        },
-        chain_answer,
-    )  # fmt: skip
+    controls = {
+        "case": Choice(
+            "What is in the water with the powder",
+            {words: name for name, words in cases_in_short().items()},
+            cases_in_short()["plain"],
+        ),
+        "gap": TypedBox("Gap", "2.70 to 2.88 eV, likely 2.75 eV", "[energy] > 0", ranged=True, hint="such as 2.7 eV, or a range"),
+        "area": TypedBox("Lit area", "340 cm²", "[area] > 0", ranged=True, hint="such as 100 cm², or a range"),
+        "hours": TypedBox("Hours of full sun", "3 to 6 h, likely 4.5 h", "[time] > 0", ranged=True, hint="of a day or of a year, or a range"),
+        "counted": Choice(
+            "Light that is absorbed",
+            {ALL: False, LOAD: True},
+            ALL,
+        ),
+        "load": TypedBox("Powder in the water", "0.4 g/L", "[mass concentration] > 0", ranged=True, hint="such as 0.5 g/L, or a range"),
+        "depth": TypedBox("Depth of the water", "3 cm", "[length] > 0", ranged=True, hint="such as 2 cm, or a range"),
+        "temperature": TypedBox("Temperature of the gas", "24 °C", "[temperature]", hint="such as 20 °C"),
+        "pressure": TypedBox("Air pressure", "1013 hPa", "[pressure] > 0", hint="such as 985 hPa"),
+    }  # fmt: skip
+    for name in ("load", "depth"):
+        controls[name].used_with(controls["counted"], LOAD, switch=True)
+    return Panel("What becomes of the light?", controls, chain_answer)

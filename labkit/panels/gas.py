@@ -87,7 +87,7 @@ def gas_answer(run, times, upside_down, headspace, move, temperature, pressure, 
         sentence,
         svg,
         _table(name, _read(key[0], times, upside_down), found),
-        "\n".join([cautions("hydrogen"), *found.would_tell]),
+        "\n".join([cautions("hydrogen"), *(f"• {line}" for line in found.would_tell)]),
     )
 
 

@@ -36,6 +36,7 @@ SCALES = {"as the file tells": None, "percent": "%", "fractions": "fraction"}
 KINDS = {"reflectance": None, "absorbance, log(1/R)": "absorbance", "Kubelka-Munk function F(R)": "F(R)"}
 UNITS = {"as the file tells": None, "nm": "nm", "eV": "eV", "µm": "µm", "1/cm": "1/cm"}
 _SHOWN = 8  # rows left out that are listed; all are counted
+_TELLING, _MOST_PARTS = 0.4, 4  # of the uncertainty: a smaller part alone adds a tenth to it at most
 # What the library asks to be typed in a cell, as a panel has it.
 _WORDS = (
     (" Say which: scale='%' or scale='fraction'.", " Choose under “Readings are”."),
@@ -46,6 +47,10 @@ _WORDS = (
     (" Say which column, as in column=2.", " Check the file, and what was chosen here."),
     (", say so: scale='fraction'", ", choose that under “Readings are”"),
     (" as you said", " as chosen"),
+    (
+        ", but there are 0. Measure it in smaller steps.",
+        ", but no row can be one as it is read here. Check “Readings are” and “What was measured”.",
+    ),
 )
 
 
@@ -91,15 +96,39 @@ def _reworded(text):
 
 def _table(name, read, found):
     fits = (found,) if hasattr(found, "transition") else (found.indirect, found.direct)
-    if len(fits) == 1:
-        rows = [("What", "How much"), *fits[0].rows()]
-    else:
-        columns = [_first(fit.rows()) for fit in fits]
-        names = dict.fromkeys(name for column in columns for name in column)
-        rows = [("What", *(fit.transition for fit in fits)), *((name, *(column.get(name, "") for column in columns)) for name in names)]  # fmt: skip
+    telling = _telling(fits)
+    columns = [_first(_fit_rows(fit, telling)) for fit in fits]
+    names = dict.fromkeys(name for column in columns for name in column)
+    rows = [("What", *(fit.transition for fit in fits)), *((_headed(name), *(column.get(name, "") for column in columns)) for name in names)]  # fmt: skip
     wide = len(rows[0])
-    lines = [(f"What was read from {name}:", ""), *_reading_rows(read)]
+    lines = [(f"What was read from {name}:", ""), *((_headed(what), words) for what, words in _reading_rows(read))]
     return tuple(rows) + tuple((*line, *[""] * (wide - len(line))) for line in lines)
+
+
+def _telling(fits):
+    """Return the names of the parts of the uncertainty that are worth a row, in the order of their size."""
+    sizes = {}
+    for fit in fits:
+        whole = fit.uncertainty.m_as("eV") if fit.parts else 0.0
+        for name, part in fit.parts.items():
+            sizes[name] = max(sizes.get(name, 0.0), part.m_as("eV") / whole)
+    return [name for name in sorted(sizes, key=lambda name: -sizes[name]) if sizes[name] > _TELLING][:_MOST_PARTS]
+
+
+def _fit_rows(fit, telling):
+    """Return the rows of a fit, with the parts that hardly count in one."""
+    rows = [row for row in fit.rows() if not row[0].startswith(" ")]
+    if fit.gap is None:
+        return rows
+    rest = sum(part.m_as("eV") ** 2 for name, part in fit.parts.items() if name not in telling) ** 0.5
+    parts = [(f" from the {name}", f"{fit.parts[name].m_as('eV'):.3f} eV") for name in telling if name in fit.parts]
+    place = 1 + next(place for place, row in enumerate(rows) if row[0] == "standard uncertainty")
+    return rows[:place] + parts + [(" from all else", f"{rest:.3f} eV")] + rows[place:]
+
+
+def _headed(name):
+    """Return the name of a row with a capital, but for a part of the row above it."""
+    return name if name.startswith(" ") else f"{name[:1].upper()}{name[1:]}"
 
 
 def _first(rows):

@@ -11,7 +11,8 @@ from labkit.units import converted, handy, number_text, printed, printed_ends, p
 
 MOST = 6  # bars; what is left is put together in the last
 WIDEST = 4.0  # standard uncertainties to either side of the value that the draws are shown for
-_BINS, _TALL = 64, 0.62
+_FARTHEST = 12.0  # the same, for draws that reach farther out on one side
+_BINS, _TALL = 8, 0.62  # to each standard uncertainty; the top of the picture
 _WHOLE = "all together"
 
 
@@ -91,14 +92,24 @@ def budget_picture(found, alt):
     return picture.svg(elements, alt)
 
 
-def _heights(found):
+def _heights(found, low=-WIDEST, high=WIDEST):
     """Return edges of the bins in standard uncertainties from the value, and the density of the draws in them."""
     if found.draws is None or not found.spread.magnitude:
         raise RangeProblem("There are no draws to show. Work the budget out with some: budget(..., count=100000).")
     size = _scale(found)
-    edges = np.linspace(-WIDEST, WIDEST, _BINS + 1)
+    edges = np.linspace(low, high, round((high - low) * _BINS) + 1)
     counts, _ = np.histogram((found.draws - found.value.magnitude) / size, edges)
     return edges, counts / (found.draws.size * (edges[1] - edges[0]))
+
+
+def _reach(found):
+    """Return from where to where the draws are shown, in standard uncertainties: with both ends of their interval, within reason."""
+    if found.draws is None or not found.spread.magnitude:
+        return -WIDEST, WIDEST
+    ends = [
+        (converted(end, found.value.units).magnitude - found.value.magnitude) / _scale(found) for end in found.symmetric
+    ]
+    return max(min(-WIDEST, ends[0] - 1), -_FARTHEST), min(max(WIDEST, ends[1] + 1), _FARTHEST)
 
 
 def _scale(found):
@@ -116,8 +127,9 @@ def draws_figure(found, label):
     Dotted lines stand at the ends of the symmetric interval of the draws.  A result that the first way sees no
     uncertainty in has no bell.
     """
-    edges, heights = _heights(found)
     unit = handy(found.value if found.value.magnitude else found.spread).units
+    left, right = _reach(found)
+    edges, heights = _heights(found, left, right)
     size = _scale(found)
 
     def there(places):
@@ -134,7 +146,7 @@ def draws_figure(found, label):
             axes.axvline(converted(end, unit).magnitude, ymax=0.76, **LIMIT.line, label=f"{100 * found.coverage:g} % of the draws" if not place else None)  # fmt: skip
         symbol = unit_text(unit)
         top = max(float(heights.max()), 0.4)
-        axes.set(xlim=(float(there(-WIDEST)), float(there(WIDEST))), ylim=(0, top * 1.45), yticks=[],
+        axes.set(xlim=(float(there(left)), float(there(right))), ylim=(0, top * 1.45), yticks=[],
                  xlabel=f"{label[:1].upper()}{label[1:]}" + (f" / {symbol}" if symbol else ""), ylabel="how often")  # fmt: skip
         axes.legend(loc="upper left", ncols=2)
     return figure

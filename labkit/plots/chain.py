@@ -189,6 +189,7 @@ def _volume(litres):
 
 # --------------------------------------------------------------------------------------- the draws
 _BINS = 8  # to a decade
+_CROWDED = 0.3  # decades: nearer than this there is no room for the words of the middle line
 
 
 def spread_figure(spread):
@@ -207,11 +208,19 @@ def spread_figure(spread):
         axes.bar(bins[:-1] + 0.5 / _BINS, counts, 1 / _BINS, facecolor=GUESS.pale, edgecolor=GUESS.colour, linewidth=1)
         if nothing:
             axes.bar(_ZERO, nothing, 0.6, facecolor=MAIN.pale, edgecolor=MAIN.colour, linewidth=2)
-        for size, words in ((spread.low, "2.5 %"), (spread.median, "half"), (spread.high, "97.5 %")):
+        ends = [decades.place(size.m_as("L")) for size in (spread.low, spread.median, spread.high)]
+        crowded = min(ends[1] - ends[0], ends[2] - ends[1]) < _CROWDED
+        # The outer words lean outwards, so that a narrow spread leaves room for the middle ones.
+        for size, words, side in (
+            (spread.low, "2.5 %", "right"),
+            (spread.median, "half", "center"),
+            (spread.high, "97.5 %", "left"),
+        ):
             at = decades.place(size.m_as("L"))
             if size.magnitude:
                 axes.axvline(at, ymax=0.82, **LIMIT.line)
-                axes.annotate(f"{words}\n{printed(size, 2)}", (at, 0.84), xycoords=("data", "axes fraction"), ha="center",
+            if size.magnitude and not (words == "half" and crowded):
+                axes.annotate(f"{words}\n{printed(size, 2)}", (at, 0.84), xycoords=("data", "axes fraction"), ha=side,
                               va="bottom", fontsize=12)  # fmt: skip
         axes.set(ylim=(0, 1.3 * max([*counts, nothing])), ylabel="Of 100 draws")
         axes.yaxis.set_major_locator(MaxNLocator(5))

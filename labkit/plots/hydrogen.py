@@ -1,14 +1,12 @@
 """Hydrogen in a day, from nothing to electrolysis, on an axis of decades that has a place for zero."""
 
 from dataclasses import dataclass
-from functools import lru_cache
 from math import ceil, floor, log10
 
 import numpy as np
 
 from labkit.hydrogen import cases_in_short, efficiency_ceiling
-from labkit.plots.live import LivePicture
-from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, SECOND, THIRD, Role, new_figure, styled
+from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, QUIET, SECOND, THIRD, new_figure, styled
 from labkit.units import Q, as_range, number_text, printed, printed_range, unit_text
 
 ROWS = {  # what is drawn, from the top row down, and its words
@@ -23,7 +21,6 @@ _UNITS = ((1, "µL", -3), (5, "mL", 0), (8, "L", 3), (99, "m**3", 6))
 _SYMBOLS = {unit: unit_text(Q(1, unit).units) for _, unit, _ in _UNITS}
 _MILLILITRE = Q(1, "mL").units
 _ZERO, _BREAK, _FIRST = -1.1, -0.55, -0.4  # places left of the lowest decade
-_GAP = Role("gap", "#FFFFFF", opacity=1.0)
 
 
 @dataclass(frozen=True)
@@ -114,30 +111,8 @@ def day_figure(volumes, chosen=""):
     return figure
 
 
-@lru_cache(64)  # each keeps a figure
-def _frame(decades):
-    figure, axes = new_figure(6.4, 4.4)
-    with styled():
-        _dressed(axes, decades)
-    return LivePicture(figure, axes)
-
-
-def day_picture(volumes, chosen=""):
-    """Return SVG text of what ``day_figure`` draws, on a frame that is kept for the next call."""
-    decades = day_decades(volumes)
-    picture, rows = _frame(decades), list(_drawn_rows(volumes, chosen, decades))
-    elements = [picture.box(low, high, height - 0.15, height + 0.15, look) for height, look, low, _, high, _ in rows]
-    elements.append(picture.band(_BREAK - 0.06, _BREAK + 0.06, _GAP))
-    for height, look, _, likely, _, words in rows:
-        elements += [
-            picture.marker(likely, height, look),
-            picture.text(_ZERO - 0.5, height + 0.2, words, anchor="start"),
-        ]
-    return picture.svg(elements, day_words(volumes))
-
-
 def day_words(volumes):
-    """Return the words for either picture, with its numbers."""
+    """Return the words for ``day_figure``, with its numbers."""
     unit = day_decades(volumes).unit
     rows = "; ".join(f"{ROWS[key].lower()} {_range_text(*sizes, unit)}" for key, sizes in _sizes(volumes, unit).items())
     return f"Bars of the hydrogen of a day on an axis of decades with a place for zero: {rows}."

@@ -150,7 +150,7 @@ def budget(function, /, *, correlations=None, coverage=0.95, count=DRAWS, seed=1
     coverage : float
         The share of values that the interval is to hold, 0.5 to 0.999.
     count : int
-        Random draws; 0 for none.
+        Random draws, 100 or more; 0 for none.
     seed : int
         The same seed gives the same draws.
     figures : int
@@ -180,6 +180,8 @@ def budget(function, /, *, correlations=None, coverage=0.95, count=DRAWS, seed=1
     """
     if not 0.5 <= coverage <= 0.999 or figures not in (1, 2):
         raise RangeProblem("budget() takes a coverage of 0.5 to 0.999 and 1 or 2 figures.")
+    if count != int(count) or not (count == 0 or count >= 100) or seed < 0:
+        raise RangeProblem("budget() takes a count of 0 or of 100 draws and more, and a seed of 0 or more.")
     given = {name: read(value) if isinstance(value, str) else value for name, value in inputs.items()}
     doubtful = {name: found for name, value in given.items() if (found := _doubt(value)) is not None}
     fixed = {name: value.value if isinstance(value, Uncertain) else getattr(value, "likely", value)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from labkit.errors import RangeProblem
+from labkit.units.dimensions import is_reading
 
 DRAWS = 100_000  # enough for two figures of a 95 % interval; a million takes a fraction of a second
 
@@ -30,7 +31,8 @@ def draws(span, count=DRAWS, seed=1):
     Notes
     -----
     On either side of the likely value the draws lie evenly: by ratio where both ends of that side are above
-    zero, so that a guess over decades fills each decade alike, else by difference.  The likely value is the median
+    zero, so that a guess over decades fills each decade alike, else by difference, and so for °C and °F, whose zero
+    is nothing special.  The likely value is the median
     and not the mode.  That is our choice: a triangle over 0.1 to 4.3 % with its peak at 0.3 % has
     95 % of its area above 0.3 %, which is not what “likely” means.
 
@@ -41,7 +43,7 @@ def draws(span, count=DRAWS, seed=1):
     >>> bool(found.min() >= 0.1 and found.max() <= 4.3), round(float((found < 0.3).mean()), 1)
     (True, 0.5)
     """
-    if count < 1:
+    if count < 1 or count != int(count):
         raise RangeProblem(f"draws() needs a count of at least 1, but it is {count}.")
     generator = np.random.default_rng(seed)
     low, likely, high = span.m_as(span.likely.units)
@@ -50,11 +52,12 @@ def draws(span, count=DRAWS, seed=1):
         return np.full(count, float(likely))
     below = place < 0.5
     place = 2 * np.where(below, place, place - 0.5)
-    return np.where(below, _between(low, likely, place), _between(likely, high, place))
+    ratio = not is_reading(span.likely)
+    return np.where(below, _between(low, likely, place, ratio), _between(likely, high, place, ratio))
 
 
-def _between(start, end, place):
-    """Return the value at a place, 0 to 1, between two ends."""
-    if start > 0:
+def _between(start, end, place, ratio):
+    """Return the value at a place, 0 to 1, between two ends: by ratio where they have one."""
+    if ratio and start > 0:
         return start * (end / start) ** place
     return start + (end - start) * place

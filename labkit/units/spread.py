@@ -237,9 +237,10 @@ def change_unit(units):
 def _guess_spread(span):
     """Return the standard deviation of what ``draws`` gives for a Range, worked out and not drawn."""
     mean = square = 0.0
+    ratio = not is_reading(span.likely)
     low, likely, high = span.m_as(span.likely.units)
     for start, end in ((low, likely), (likely, high)):
-        if start > 0 and end > start:
+        if ratio and start > 0 and end > start:
             span_of_logs = np.log(end / start)
             mean += (end - start) / span_of_logs / 2
             square += (end**2 - start**2) / (2 * span_of_logs) / 2
@@ -253,8 +254,9 @@ def _guess_at(span, share):
     low, likely, high = span.m_as(span.likely.units)
     below = share < 0.5
     place = 2 * np.where(below, share, share - 0.5)
+    ratio = not is_reading(span.likely)
 
     def between(start, end):
-        return start * (end / start) ** place if start > 0 else start + (end - start) * place
+        return start * (end / start) ** place if ratio and start > 0 else start + (end - start) * place
 
     return np.where(below, between(low, likely), between(likely, high))

@@ -121,7 +121,10 @@ def straight_line(x, y, u=None):
     total = weights.sum()
     middle, height = float(weights @ x / total), float(weights @ y / total)
     away = x - middle
-    spread = float(weights @ away**2)
+    with np.errstate(over="ignore"):
+        spread, rise = float(weights @ away**2), float(weights @ (y - height) ** 2)
+    if not (1e-280 < spread < 1e280 and rise < 1e280):
+        raise RangeProblem("straight_line() cannot hold numbers of this size. Take other units.")
     slope = float(weights @ (away * (y - height)) / spread)
     squares = float(weights @ (y - height - slope * away) ** 2)
     dof = x.size - 2
@@ -144,7 +147,7 @@ def straight_line(x, y, u=None):
 
 
 def _plain(numbers, name):
-    if is_quantity(numbers) or any(map(is_quantity, numbers)):
+    if is_quantity(numbers) or np.iterable(numbers) and any(map(is_quantity, numbers)):
         raise UnitProblem(f"straight_line() takes plain numbers, but ‘{name}’ has a unit. Type for instance "
                           f"{name}=time.m_as('h').")  # fmt: skip
     try:
@@ -162,6 +165,6 @@ def _weights(u, size):
         given = np.full(size, given[0])
     if given.size != size:
         raise RangeProblem(f"straight_line() needs one ‘u’, or one for each of the {size} readings, not {given.size}.")
-    if not (given > 0).all():
+    if not (given > 1e-100).all():
         raise RangeProblem("straight_line() needs uncertainties ‘u’ of more than zero.")
     return 1 / given**2

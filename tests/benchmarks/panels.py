@@ -19,7 +19,6 @@ from labkit.panels.firing import firing_panel
 from labkit.panels.frame import UnitSlider
 from labkit.panels.gas import gas_panel
 from labkit.panels.headspace import headspace_panel
-from labkit.panels.hydrogen import hydrogen_panel
 from labkit.panels.jar import jar_panel
 from labkit.panels.kiln import kiln_panel
 from labkit.panels.lamp import lamp_panel
@@ -51,7 +50,7 @@ def given_gas_panel():
 
 
 PANELS = (start_panel, mass_balance_panel, firing_panel, kiln_panel, given_log_panel, room_panel, jar_panel,
-          headspace_panel, band_gap_panel, given_reflectance_panel, colour_panel, dopant_panel, hydrogen_panel, place_panel,
+          headspace_panel, band_gap_panel, given_reflectance_panel, colour_panel, dopant_panel, place_panel,
           lamp_panel, chain_panel, over_water_panel, given_gas_panel, batch_panel)  # fmt: skip
 
 
