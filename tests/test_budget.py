@@ -340,6 +340,18 @@ def test_without_draws():
     assert found.draws is None and found.agree is None and "draws" not in str(found)
 
 
+def test_second_order_terms_are_those_of_the_guide():
+    # GUM, note to 5.1.2, by hand: the sum over i and j of (f_ij²/2 + f_i f_ijj) u_i² u_j².
+    cube = budget(lambda x: x**3, x=normal(Q(2.0), Q(0.3)), count=0)  # derivatives 12, 12 and 6
+    assert cube.second_order.magnitude == pytest.approx(math.sqrt(144 * 0.3**2 + (72 + 72) * 0.3**4), rel=1e-5)
+    both = budget(lambda x, y: x * y**2, x=normal(Q(2.0), Q(0.3)), y=normal(Q(3.0), Q(0.4)), count=0)
+    # f_x = 9, f_y = 12, f_yy = 4, f_xy = 6 (counted twice), f_xyy = 2
+    exact = (9 * 0.3) ** 2 + (12 * 0.4) ** 2 + 8 * 0.4**4 + (36 + 18) * (0.3 * 0.4) ** 2
+    assert both.second_order.magnitude == pytest.approx(math.sqrt(exact), rel=1e-5)
+    other = budget(lambda y, x: x * y**2, y=normal(Q(3.0), Q(0.4)), x=normal(Q(2.0), Q(0.3)), count=0)
+    assert other.second_order.magnitude == pytest.approx(math.sqrt(exact), rel=1e-5)
+
+
 def test_printed_to_the_figures_of_the_uncertainty():
     for value, spread, text in ((Q(1002.6997, "mg/L"), Q(0.8352, "mg/L"), "(1002.70 ± 0.84) mg/L"), (Q(1234, "mL"), Q(321, "mL"), "(1.23 ± 0.32) L"),
                                 (Q(0.0, "g"), Q(0.0, "g"), "(0 ± 0) g"), (Q(20, "degC"), Q(0.1, "delta_degC"), "(20.00 ± 0.10) °C"),

@@ -10,14 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import constants
 
+from labkit.data import guess
 from labkit.errors import LabError
 from labkit.hydrogen import (
     beside,
     burning_heat,
-    case_shares,
     cases,
+    hydrogen_ceiling,
     hydrogen_chain,
-    hydrogen_estimate,
     hydrogen_from_photons,
     kettle_water,
     link_text,
@@ -68,14 +68,18 @@ def test_the_order_is_that_of_the_light_and_the_last_link_is_the_result():
             assert_close(ours, theirs.to(ours.units), within=1e-9 * abs(ours) + Q(1e-30, ours.units))
 
 
-def test_an_irradiance_for_a_time_is_the_estimate():
-    """One sum in two places: the estimate of the batch and the chain."""
+def test_an_irradiance_for_a_time_by_hand():
+    """Photons above the gap, times area, time and yield, over two: without the chain."""
     for case in cases():
         chain = hydrogen_chain("2.7 to 2.9 eV", "120 cm²", "600 W/m²", case, time="3 to 5 h")
-        found = hydrogen_estimate("2.7 to 2.9 eV", "120 cm²", "3 to 5 h", case, "600 W/m²")
-        for ours, theirs in zip(chain.hydrogen.ends + chain.ceiling.ends, found.hydrogen.ends + found.ceiling.ends):
-            assert_close(ours, theirs, within=1e-9 * abs(theirs) + Q(1e-12, "µmol"))
-        assert chain.evidence == found.evidence
+        shares = guess("quantum_yields", case).m_as("dimensionless")
+        for ours, most, gap, hours, share in zip(
+            chain.hydrogen.ends, chain.ceiling.ends, (2.9, 2.8, 2.7), (3, 4, 5), shares
+        ):
+            ceiling = (hydrogen_ceiling(Q(gap, "eV"), "600 W/m²") * Q(120, "cm**2") * Q(hours, "h")).to("µmol")
+            assert_close(most, ceiling, relative=1e-9)
+            assert_close(ours, ceiling * share, within=1e-9 * ceiling)
+        assert "doi" in chain.evidence
 
 
 def test_hours_and_irradiation_are_the_same_light():
@@ -99,7 +103,7 @@ def test_a_lamp_counts_its_photons_once():
     assert_close(value(chain, "gap").likely, Q(0.0108, "mol"), relative=1e-9)
     assert chain.hours is None
     assert "gap" not in [name for name, *_ in chain.volume.drivers]
-    low, likely, high = case_shares("donor and platinum")
+    low, likely, high = guess("quantum_yields", "donor and platinum").m_as("dimensionless")
     for ours, share in zip(chain.hydrogen.ends, (low, likely, high)):
         assert_close(ours, hydrogen_from_photons("10.8 mmol", share).to("µmol"), relative=1e-9)
 
@@ -354,7 +358,9 @@ def test_beside_solar_cells_by_hand():
     mole = 90 * 3600 / (2 * constants.value("Faraday constant"))
     assert_close(found.cells.likely, Q(mole * 0.02 * 4, "mol").to("mmol"), relative=1e-6)
     assert_close(found.times, mole * 0.02 * 4 / chain.hydrogen.likely.m_as("mol"), relative=1e-6)
-    for ours, share in zip(found.share.m_as("percent"), case_shares("donor and platinum")):
+    for ours, share in zip(
+        found.share.m_as("percent"), guess("quantum_yields", "donor and platinum").m_as("dimensionless")
+    ):
         assert_close(ours, 100 * share, relative=1e-9)
 
 

@@ -6,8 +6,6 @@ import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 from helpers import assert_close, raw_spectrum
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from uncertainties import ufloat
 
 from labkit.errors import LabError, RangeProblem
@@ -74,19 +72,18 @@ def test_drift_of_dry_gas_is_charles_and_boyle():
 
 
 # ---------------------------------------------------------------------------------- parts of a run
-@settings(max_examples=40, deadline=None)
-@given(st.integers(20, 60), st.floats(0.2, 0.35), st.floats(0.65, 0.8), st.integers(0, 10**6))
-def test_a_start_and_an_end_are_found_where_they_are(size, first, last, seed):
-    times = np.linspace(0, 300, size)
-    rise = 0.02 * np.clip(times, 300 * first, 300 * last)
-    noise = np.random.default_rng(seed).normal(0, 0.02, size)
-    found = straight_part(times, rise + noise)
-    step = 300 / (size - 1)
-    assert found.told and found.begins is not None and found.stops is not None and not found.falls
-    # A corner is found to about a step, or the noise over the slope.
-    assert found.begins == pytest.approx(300 * first, abs=1.5 * step + 6) and found.stops == pytest.approx(
-        300 * last, abs=1.5 * step + 6
-    )
+def test_a_start_and_an_end_are_found_where_they_are():
+    generator, missed = np.random.default_rng(8), 0
+    for _ in range(200):
+        size, first, last = int(generator.integers(20, 61)), generator.uniform(0.2, 0.35), generator.uniform(0.65, 0.8)
+        times = np.linspace(0, 300, size)
+        rise = 0.02 * np.clip(times, 300 * first, 300 * last)
+        found = straight_part(times, rise + generator.normal(0, 0.02, size))
+        assert found.told and found.begins is not None and found.stops is not None
+        # A corner is found to about a step, or the noise over the slope.
+        near = 1.5 * 300 / (size - 1) + 6
+        missed += found.falls > 0 or abs(found.begins - 300 * first) > near or abs(found.stops - 300 * last) > near
+    assert missed <= 4  # of 200: noise alone makes a fall, or a corner that is off, in very few
 
 
 def test_a_straight_run_has_no_corners_and_noise_seldom_makes_any():
@@ -215,9 +212,10 @@ def test_a_headspace_that_is_not_known_widens_the_rate():
     volumes = shown(0 * minutes, celsius, 1009.0)
     found = gas_rate(run(minutes, volumes, celsius), headspace="30 to 60 mL", pressure="1009 hPa", pressure_move="0 hPa",
                      step="0 mL", part="0 to 240 min")  # fmt: skip
-    # What warming does to the 30 mL that may be there or not, over 4 h, as a rectangle; 5 %: it is not quite straight.
+    # What warming does to the 30 mL that may be there or not, taken out again, as a rectangle.
+    shrunk = 30 * 45 / (45 + volumes) - 30
     assert dict(found.parts)["size of the gas above the water"].magnitude == pytest.approx(
-        shown([0, 0], [20, 26], 1009.0, 30.0)[1] / 4 / 2 / sqrt(3), rel=0.05
+        -np.polyfit(minutes / 60, shrunk, 1)[0] / 2 / sqrt(3), rel=2e-3
     )
     # And what the thermometer leaves open is that of the most there may be, 60 mL: its stray of 0.3 K (gas_run.csv).
     assert dict(found.parts)["thermometer"].magnitude == pytest.approx(

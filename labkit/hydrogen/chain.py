@@ -7,7 +7,7 @@ from types import MappingProxyType
 from labkit.data import guess, row
 from labkit.errors import RangeProblem, chosen
 from labkit.hydrogen.amount import refuse_narrow
-from labkit.hydrogen.estimate import case_evidence, cases, printed_hydrogen
+from labkit.hydrogen.cases import case_evidence, cases, printed_hydrogen
 from labkit.hydrogen.links import (
     FALLING,
     LAYER,

@@ -13,9 +13,9 @@ from labkit.data import guess, value
 from labkit.data.cautions import cautions
 from labkit.errors import LabError, UnitProblem, chosen
 from labkit.hydrogen.amount import ELECTRONS_PER_HYDROGEN
+from labkit.hydrogen.cases import case_evidence, cases
 from labkit.hydrogen.dissolved import air_from_warming
 from labkit.hydrogen.drift import amount_factor, drift_volume
-from labkit.hydrogen.estimate import case_evidence, cases
 from labkit.hydrogen.incident import apparent_yield, photons_with_doubt
 from labkit.hydrogen.rate import GasRate
 from labkit.hydrogen.slope import left_open
