@@ -1,10 +1,10 @@
 """Computed colours of powder against colour-science, and gaps found again from photographs under other lamps."""
 
-import warnings
 from functools import cache
 
 import numpy as np
 import pytest
+from colour_library import colour
 from helpers import assert_close
 from hostile import HOSTILE
 from hypothesis import given, settings
@@ -25,10 +25,6 @@ from labkit.light import (
 )
 from labkit.light.colour import colour_word, edge_step
 from labkit.units import Q, Range
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # it says that some of what it could use is not installed
-    import colour
 
 HC = constants.h * constants.c / constants.e * 1e9  # eV·nm
 SHAPE = colour.SpectralShape(380, 780, 5)

@@ -199,7 +199,8 @@ def test_a_beam_that_cannot_be_is_refused(arguments):
 @pytest.fixture(scope="module")
 def eye():
     """The 1924 eye by 1 nm, from another library: (nm, V)."""
-    colour = pytest.importorskip("colour")
+    from colour_library import colour
+
     table = colour.SDS_LEFS["CIE 1924 Photopic Standard Observer"]
     return table.wavelengths, table.values
 

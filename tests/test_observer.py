@@ -1,9 +1,8 @@
 """The eye, daylight and the colour of a screen, against colour-science, which carries the tables of the CIE."""
 
-import warnings
-
 import numpy as np
 import pytest
+from colour_library import colour
 from helpers import assert_close
 from hypothesis import given
 from hypothesis import strategies as st
@@ -22,10 +21,6 @@ from labkit.light.observer import (
     xyz_on_grid,
 )
 from labkit.units import Q
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # it says that some of what it could use is not installed
-    import colour
 
 OBSERVER = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
 D65 = colour.SDS_ILLUMINANTS["D65"]
