@@ -6,6 +6,7 @@ from helpers import assert_close, raw_spectrum
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import constants
+from scipy.integrate import trapezoid
 
 from labkit.errors import ChoiceProblem, LabError, RangeProblem, ReadingProblem, UnitProblem
 from labkit.light import NOTHING, Lamp, glass_jar, lamp_flux_above, long_pass, photon_flux_above, photon_flux_behind
@@ -23,7 +24,7 @@ def edge_gap(nm):
 def summed(passes, edge):
     """Photons of the printed spectrum up to an edge, on a grid of 0.01 nm."""
     nm = np.arange(280, edge, 0.01)
-    return SCALE * np.trapezoid(np.interp(nm, *raw_spectrum()) * passes(nm) * nm, nm)
+    return SCALE * trapezoid(np.interp(nm, *raw_spectrum()) * passes(nm) * nm, nm)
 
 
 def test_a_sharp_edge_gives_the_bands_of_the_spectrum():

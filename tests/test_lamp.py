@@ -9,7 +9,7 @@ from hostile import HOSTILE
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import constants
-from scipy.integrate import quad
+from scipy.integrate import quad, trapezoid
 from uncertainties import ufloat
 
 from labkit.data import guess
@@ -75,8 +75,8 @@ def test_the_share_is_the_integral_of_the_bell(peak, width, gap):
 @pytest.mark.parametrize("peak, width", [(405, 15), (450, 20), (525, 35)])
 def test_the_mean_energy_of_its_photons_is_that_of_the_peak(peak, width):
     wavelength, height = lamp_spectrum(diode(peak, width))
-    assert np.trapezoid(height, wavelength) == pytest.approx(1, abs=1e-6)  # cut off at six standard deviations
-    count = np.trapezoid(height * wavelength, wavelength) * 1e-9 / HC / constants.N_A * 1e6
+    assert trapezoid(height, wavelength) == pytest.approx(1, abs=1e-6)  # cut off at six standard deviations
+    count = trapezoid(height * wavelength, wavelength) * 1e-9 / HC / constants.N_A * 1e6
     assert_close(photons_per_joule(diode(peak, width)).likely, Q(count, "µmol/J"), relative=1e-6)
     half = wavelength[height > height.max() / 2]
     assert half[-1] - half[0] == pytest.approx(width, abs=0.02 * width)  # points stand 1/50 of the width apart
@@ -208,7 +208,7 @@ def eye():
 @pytest.mark.parametrize("peak, width", [row[:2] for row in DIODES])
 def test_lumens_in_a_watt_by_another_librarys_eye(peak, width, eye):
     nm, seen = eye
-    expected = 683 * np.trapezoid(seen * bell(peak, width)(nm), nm) / quad(bell(peak, width), peak - 4 * width, peak + 4 * width)[0]  # fmt: skip
+    expected = 683 * trapezoid(seen * bell(peak, width)(nm), nm) / quad(bell(peak, width), peak - 4 * width, peak + 4 * width)[0]  # fmt: skip
     got = lumens_per_watt(diode(peak, width)).likely
     # Straight lines between rows 5 nm apart, where V bends: 1 % in the blue, 4 % in the violet, where hardly anything is seen.
     assert_close(got, Q(float(expected), "lm/W"), relative=0.04 if peak < 430 else 0.012)
@@ -217,7 +217,7 @@ def test_lumens_in_a_watt_by_another_librarys_eye(peak, width, eye):
 
 def test_sunlight_is_about_109_lumens_a_watt(eye):
     nm, power = raw_spectrum()
-    expected = 683 * np.trapezoid(power * np.interp(nm, *eye, left=0, right=0), nm) / np.trapezoid(power, nm)
+    expected = 683 * trapezoid(power * np.interp(nm, *eye, left=0, right=0), nm) / trapezoid(power, nm)
     assert_close(sunlight_lumens_per_watt(), Q(float(expected), "lm/W"), relative=1e-3)
     # 109 495 lux of 1000.37 W/m², summed elsewhere.
     assert_close(sunlight_lumens_per_watt(), Q(109495 / 1000.37, "lm/W"), relative=2e-3)

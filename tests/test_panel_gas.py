@@ -11,6 +11,7 @@ from CoolProp.CoolProp import PropsSI
 from helpers import Tags, raw_spectrum
 from hostile import HOSTILE
 from layout import collisions
+from scipy.integrate import trapezoid
 
 from labkit.data.cautions import cautions
 from labkit.errors import LabError
@@ -50,7 +51,7 @@ def test_the_sentence_agrees_with_sums_on_paper():
     nm, spectral = raw_spectrum()
     edge = 1239.841984 / 2.7
     nm, spectral = np.append(nm[nm < edge], edge), np.append(spectral[nm < edge], np.interp(edge, nm, spectral))
-    photons = np.trapezoid(spectral * nm, nm) * 1e-9 / (6.62607015e-34 * 299792458 * 6.02214076e23) * 0.006 * 3600 * 1e6
+    photons = trapezoid(spectral * nm, nm) * 1e-9 / (6.62607015e-34 * 299792458 * 6.02214076e23) * 0.006 * 3600 * 1e6
     assert percent == pytest.approx(200 * amount / photons, rel=5e-3)
 
 
@@ -110,6 +111,21 @@ def test_what_cannot_be_read_is_told_in_the_words_of_the_panel(run, words):
     with pytest.raises(LabError) as problem:
         answer(run)
     assert words in str(problem.value) and not re.search(r"\w+=['\w]", str(problem.value))
+
+
+def test_a_file_that_cannot_be_read_is_named():
+    with pytest.raises(LabError, match=r"^tube 3\.csv: No line has a time and a reading"):
+        answer(("tube 3.csv", b"\x00 no table"))
+
+
+def test_what_else_a_rate_may_be_stands_under_its_own_heading():
+    rows = [row[0] for row in answer(("from a tube", written())).table]
+    start = rows.index("What else a rate may be:")
+    others = rows[start + 1 : rows.index("How fast:")]
+    assert (
+        "alcohol vapour" in others and "water vapour" in others and not [row for row in rows if row.startswith("or ")]
+    )
+    assert "detection limit" in rows[:start] and "What was read from “from a tube”:" in rows
 
 
 def test_the_choice_mends_what_was_told():

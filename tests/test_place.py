@@ -93,14 +93,15 @@ def test_length_of_day(place, day, hours):
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.floats(-66, 66), st.integers(1, 365))
+@given(st.floats(-62, 62), st.integers(1, 365))
 def test_length_of_day_by_the_formula_of_the_books(north, day):
     """cos h = -tan φ tan δ, with Cooper's declination; the rim and the lift of the air add some minutes."""
     tilt = np.radians(23.45 * np.sin(2 * np.pi * (284 + day) / 365))
     plain = 24 / np.pi * np.arccos(np.clip(-np.tan(np.radians(north)) * np.tan(tilt), -1, 1))
     found = sun_day(Q(north, "degree"), day).daylight.m_as("h")
-    # 0.833° at a slant of sin h cos φ cos δ; Cooper's formula is off by up to 1.5° about the equinoxes.
-    assert plain - 0.75 < found < plain + 1.6
+    # 0.833° at a slant of sin h cos φ cos δ; Cooper's formula is off by up to 1.5° about the equinoxes.  Nearer the
+    # polar circle both stretch without bound, and the formula of the books is no witness.
+    assert plain - 0.75 < found < plain + 0.9
 
 
 def test_the_length_of_a_polar_day_and_night():

@@ -5,6 +5,7 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 from layout import SVG, collisions, word_boxes
+from scipy.integrate import trapezoid
 
 from labkit.light import sun_day, sun_year
 from labkit.plots import figure_svg
@@ -15,7 +16,7 @@ LONDON = {"latitude": "51.5°N", "longitude": "0.12°W"}
 
 
 def kilowatt_hours(x, y):
-    return np.trapezoid(y, x) / 1000
+    return trapezoid(y, x) / 1000
 
 
 @pytest.mark.parametrize("day, printed", [("21 June", 7.45), ("20 March", 3.92), ("21 December", 0.88)])

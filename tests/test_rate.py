@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 from helpers import assert_close, raw_spectrum
+from scipy.integrate import trapezoid
 from uncertainties import ufloat
 
 from labkit.errors import LabError, RangeProblem
@@ -360,7 +361,7 @@ def test_sunlight_above_the_gap():
     edge = 1239.841984 / 2.7
     nm, spectral = np.append(nm[nm < edge], edge), np.append(spectral[nm < edge], np.interp(edge, nm, spectral))
     # Photons of ASTM G173 up to 459.2 nm by trapezia: E λ / (h c N_A).
-    flux = np.trapezoid(spectral * nm * 1e-9, nm) / (6.62607015e-34 * 299792458 * 6.02214076e23)
+    flux = trapezoid(spectral * nm * 1e-9, nm) / (6.62607015e-34 * 299792458 * 6.02214076e23)
     assert_close(incident_photons("60 cm²", gap="2.7 eV"), Q(flux * 0.006 * 3600, "mol/h"), relative=2e-3)
     assert number(incident_photons("60 cm²", "500.185 W/m²", gap="2.7 eV"), "mmol/h") == pytest.approx(
         flux * 0.006 * 1.8e6, rel=2e-3

@@ -214,10 +214,12 @@ def _lamp_behind(filter, edge, lamp, end):
 
 def _sum_up(filter, edge, end, wavelength, power):
     """Return the photons of a spectrum up to an edge behind a filter; power per nm, flux in µmol for a power in W."""
+    from scipy.integrate import trapezoid
+
     low, high = wavelength[0], min(edge, wavelength[-1])
     if high <= low:
         return 0.0
     points = np.concatenate([wavelength, filter.corners(end), [high]])
     points = np.unique(points[(points >= low) & (points <= high)])
     density = np.interp(points, wavelength, power) * filter.transmission(points, end) * points
-    return float(np.trapezoid(density, points)) * photons_of_one_nm()
+    return float(trapezoid(density, points)) * photons_of_one_nm()

@@ -81,11 +81,11 @@ def sunlight_lumens_per_watt():
     >>> print(f"{sunlight_lumens_per_watt():.1f~P}")
     109.5 lm/W
     """
+    from scipy.integrate import trapezoid
+
     wavelength, power = sun_spectrum()
     seen = luminous_efficiency(wavelength)
-    share = np.trapezoid(power.magnitude * seen, wavelength.magnitude) / np.trapezoid(
-        power.magnitude, wavelength.magnitude
-    )
+    share = trapezoid(power.magnitude * seen, wavelength.magnitude) / trapezoid(power.magnitude, wavelength.magnitude)
     return Q(value("lumens", "555 nm").magnitude * float(share), "lm/W")
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import cache
 
 import numpy as np
+from scipy.integrate import trapezoid
 
 from labkit.light import luminous_efficiency, wavelength_from_gap
 from labkit.light.filter import NOTHING
@@ -94,7 +95,7 @@ class _Part:
         reach = np.append(below, min(max(self.edge, wavelength[0]), wavelength[-1]))
         self.usable = reach, np.interp(reach, wavelength, height) * filter.transmission(reach)
         density = np.interp(reach, wavelength, height) * reach
-        usable = np.trapezoid(density * filter.transmission(reach), reach) / np.trapezoid(height * wavelength, wavelength)  # fmt: skip
+        usable = trapezoid(density * filter.transmission(reach), reach) / trapezoid(height * wavelength, wavelength)  # fmt: skip
         share = 100 * (usable if filter.layers else share_below(peak, width, self.edge))
         self.share_text = (
             f"{share:.0f} % usable" if share >= 1 else f"{share:.1f} % usable" if share >= 0.1 else "nothing usable"
@@ -115,7 +116,7 @@ def _stage(across):
     figure, axes = new_figure()
     seen = luminous_efficiency(Q(_SEEN, "nm"))
     axes.plot(_SEEN[seen > _OUT_AT], seen[seen > _OUT_AT], **THIRD.line)
-    axes.text(582, 0.94, "the eye", fontsize=12, color=THIRD.colour)
+    axes.text(582, 0.94, "the eye", fontsize=12, color=THIRD.ink)
     axes.set(xlim=across, ylim=_UP, yticks=[0, 0.25, 0.5, 0.75, 1])
     axes.set(xlabel="Wavelength / nm", ylabel="Share of its highest")
     return figure, axes
