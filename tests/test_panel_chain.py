@@ -122,13 +122,16 @@ def test_there_is_an_answer_everywhere(case, counted):
 
 
 @pytest.mark.parametrize("name, text, words", [
-    ("hours", "9000 h", "8784 hours"), ("area", "2 km²", "10 000 m²"), ("temperature", "-4 °C", "1 and 60 °C"),
-    ("pressure", "1013 Pa", "1200 hPa"), ("gap", "1 eV", "1.23 eV"), ("gap", "7 eV", "4.42 eV"),
+    ("hours", "9000 h", "8784 h at most"), ("area", "2 km²", "10000 m² at most"), ("temperature", "-4 °C", "1 °C at least"),
+    ("pressure", "1013 Pa", "300 hPa at least"), ("gap", "1 eV", "1.23 eV at least"), ("gap", "7 eV", "4.42 eV at most"),
+    ("load", "2 kg/L", "1000 g/L at most"), ("depth", "1 nm", "0.01 mm at least"),
 ])  # fmt: skip
 def test_a_slip_in_a_unit_is_met_with_a_kind_word(name, text, words):
     panel = chain_panel()
+    before = panel.sentence
     panel.controls[name].box.value = text
-    assert panel.trouble is None and words in panel.sentence
+    assert words in panel.controls[name].message.value.replace("\u00a0", " ")  # beside the box that it is about
+    assert panel.trouble is None and panel.sentence == before and panel.parts["picture"].value.startswith("<svg ")
 
 
 @pytest.mark.parametrize("place, name", list(enumerate(BOXES)))

@@ -56,8 +56,11 @@ def test_what_is_forgotten_and_what_water_does():
     assert rows["can be dissolved in the water"][1] == "200 µmol"
     assert "air from the water, per kelvin warmer" in rows
     # 1 K, 2 hPa and 0.1 mL either way, all alike: over the root of three.
-    assert rows["temperature"][2].endswith("known to ± 0.58 K") and rows["barometer"][2].endswith("± 1.2 hPa")
-    assert rows["marks of the tube"][2].endswith("± 0.058 mL") and rows["ideal gas law"][2].endswith("± 0.058 %")
+    # No line ends after a ±.
+    assert rows["temperature"][2].endswith("known to ±\u00a00.58 K") and rows["barometer"][2].endswith("±\u00a01.2 hPa")
+    assert rows["marks of the tube"][2].endswith("±\u00a00.058 mL") and rows["ideal gas law"][2].endswith(
+        "±\u00a00.058 %"
+    )
     assert "can be dissolved in the water" not in {row[0] for row in answer(water=0.0).table}
 
 

@@ -113,3 +113,17 @@ def test_hostile_text_raises_nothing_and_leaves_no_markup(name):
         assert control.box.value == text
         shown = control.message.value + "".join(panel.parts[part].value for part in ("said", "rows", "caution"))
         assert Tags(shown).tags <= {"div", "small", "table", "tr", "th", "td", "b", "br"}, text
+
+
+def test_an_empty_box_is_met_kindly_and_what_is_used_has_a_name():
+    panel = place_panel()
+    for name in ("latitude", "day"):
+        panel.controls[name].box.value = " "
+        said = panel.controls[name].message.value
+        assert f"Nothing is typed yet. Type for instance {panel.controls[name].start}." in said.replace("\u00a0", " ")
+    for name in ("longitude", "facing", "measured"):  # here an empty box means what it started with
+        panel.controls[name].box.value = ""
+        assert not panel.controls[name].message.value
+        panel.controls[name].box.value = "banana"
+        assert f"Still using {panel.controls[name].start}." in panel.controls[name].message.value
+    assert panel.trouble is None

@@ -1,5 +1,6 @@
 """The look of pictures, their words, and the picture that follows a slider."""
 
+import colorsys
 import dataclasses
 import os
 import re
@@ -11,7 +12,7 @@ from pathlib import Path
 import matplotlib
 import numpy as np
 import pytest
-from matplotlib.colors import to_hex
+from matplotlib.colors import to_hex, to_rgb
 from matplotlib.figure import Figure
 
 from labkit.errors import LabError, UnitProblem
@@ -71,6 +72,16 @@ def test_lines_stand_out_from_white_and_differ_by_more_than_colour():
         assert role.width >= 2
     assert len({role.dashes for role in look.LINES}) == len(look.LINES) == 4
     assert len({role.marker for role in look.LINES}) == 4
+
+
+def test_words_stand_out_more_than_lines_and_keep_the_hue():
+    for role in look.ROLES:
+        assert on_white(role.ink) >= 4.5, role  # criterion 1.4.3, text
+        bright, dark = (colorsys.rgb_to_hls(*to_rgb(colour))[0] for colour in (role.colour, role.ink))
+        assert abs(bright - dark) < 0.03, role  # of the whole circle: they are seen as one colour
+    figure, axes = example()
+    picture = LivePicture(figure, axes)
+    assert f'fill="{look.SECOND.ink}"' in picture.text(2, 20, "words", look.SECOND)
 
 
 def test_words_in_pictures_are_large_enough_to_project():

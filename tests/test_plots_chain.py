@@ -7,6 +7,7 @@ import pytest
 from helpers import assert_close
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from layout import collisions
 
 from labkit.hydrogen import cases, hydrogen_chain
 from labkit.plots.chain import (
@@ -98,6 +99,14 @@ def test_both_pictures_say_the_same_and_the_volume_is_in_them(case):
     for words in shown:
         assert words in chain_words(found) and words.replace("&", "&amp;") in picture
     assert shown[-1].startswith("hydrogen: ") and "L" in shown[-1]
+
+
+@pytest.mark.parametrize("case", cases())
+@pytest.mark.parametrize("load", [None, "0.01 g/L", "0.4 g/L", "20 g/L"])
+def test_no_line_runs_through_words(case, load):
+    for area in ("1 cm²", "340 cm²", "20 m²"):
+        layer = {"load": load, "depth": "3 cm"} if load else {}
+        assert collisions(chain_picture(chain(case, area=area, **layer))) == [], area
 
 
 def test_words_stay_inside_the_axes():

@@ -106,6 +106,16 @@ def test_words_have_the_numbers_and_say_when_there_are_none():
         assert "nan" not in tauc_svg(case).lower().replace("dominant", "")
 
 
+@pytest.mark.parametrize("case", ["both", "neither"])
+def test_two_curves_can_be_told_apart_without_their_colours(case):
+    svg = tauc_svg(CASES[case])
+    assert [words.split(":")[0] for words, _ in word_boxes(svg)] == ["■ indirect", "● direct"]
+    shapes = {role: set(re.findall(r"[ah](?=[\d.])", path)) for path, role in re.findall(r'<path d="([^"]*)" fill="(#\w+)" fill-opacity="0.6"', svg)}  # fmt: skip
+    assert shapes == {"#D55E00": {"h"}, "#0072B2": {"a"}}  # squares and circles
+    markers = {line.get_color(): line.get_marker() for line in tauc_figure(CASES[case]).axes[0].get_lines() if line.get_markersize() == 3.6}  # fmt: skip
+    assert markers == {"#D55E00": "s", "#0072B2": "o"}
+
+
 def test_axes_are_named_after_what_is_plotted():
     names = {case: tauc_figure(CASES[case]).axes[0].get_ylabel() for case in ("direct", "indirect", "both")}
     assert names == {"direct": "(F·E)² / eV²", "indirect": "√(F·E) / √eV", "both": "Each curve, scaled"}

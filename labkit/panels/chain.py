@@ -56,7 +56,11 @@ def chain_answer(gap, area, hours, case, counted, load, depth, temperature, pres
             *((words, left, f"{factor}; {source}") for words, left, factor, source in chain.rows()),
             ("if each guess is as likely as it says", _drawn_text(drawn), f"{DRAWN} random draws"),
             ("share of the ceiling", link_text(others.share), "absorbed share times quantum yield"),
-            ("solar cells and electrolysis there", link_text(others.cells), "figures of solar_cells.csv, from memory"),
+            (
+                "solar cells and electrolysis there",
+                link_text(others.cells),
+                "ordinary cells feeding a plain electrolyser; figures from memory",
+            ),
             ("water it would bring from 20 to 100 °C", link_text(others.water), "burnt, and no heat lost"),
             ("what to know", chain.evidence or "your own yield", " ".join(chain.notes)),
         ),
@@ -91,18 +95,18 @@ def chain_panel():
             {words: name for name, words in cases_in_short().items()},
             cases_in_short()["plain"],
         ),
-        "gap": TypedBox("Gap", "2.70 to 2.88 eV, likely 2.75 eV", "[energy] > 0", ranged=True, hint="such as 2.7 eV, or a range"),
-        "area": TypedBox("Lit area", "340 cm²", "[area] > 0", ranged=True, hint="such as 100 cm², or a range"),
-        "hours": TypedBox("Hours of full sun", "3 to 6 h, likely 4.5 h", "[time] > 0", ranged=True, hint="of a day or of a year, or a range"),
+        "gap": TypedBox("Gap", "2.70 to 2.88 eV, likely 2.75 eV", "[energy] > 0", ranged=True, hint="such as 2.7 eV, or a range", least="1.23 eV", most="4.42 eV"),
+        "area": TypedBox("Lit area", "340 cm²", "[area] > 0", ranged=True, hint="such as 100 cm², or a range", least="1 mm²", most="10000 m²"),
+        "hours": TypedBox("Hours of full sun", "3 to 6 h, likely 4.5 h", "[time] > 0", ranged=True, hint="of a day or a year, such as 4 h, or a range", most="8784 h"),
         "counted": Choice(
             "Light that is absorbed",
             {ALL: False, LOAD: True},
             ALL,
         ),
-        "load": TypedBox("Powder in the water", "0.4 g/L", "[mass concentration] > 0", ranged=True, hint="such as 0.5 g/L, or a range"),
-        "depth": TypedBox("Depth of the water", "3 cm", "[length] > 0", ranged=True, hint="such as 2 cm, or a range"),
-        "temperature": TypedBox("Temperature of the gas", "24 °C", "[temperature]", hint="such as 20 °C"),
-        "pressure": TypedBox("Air pressure", "1013 hPa", "[pressure] > 0", hint="such as 985 hPa"),
+        "load": TypedBox("Powder in the water", "0.4 g/L", "[mass concentration] > 0", ranged=True, hint="such as 0.5 g/L, or a range", least="0.1 mg/L", most="1000 g/L"),
+        "depth": TypedBox("Depth of the water", "3 cm", "[length] > 0", ranged=True, hint="such as 2 cm, or a range", least="0.01 mm", most="10 m"),
+        "temperature": TypedBox("Temperature of the gas", "24 °C", "[temperature]", hint="such as 20 °C", least="1 °C", most="60 °C"),
+        "pressure": TypedBox("Air pressure", "1013 hPa", "[pressure] > 0", hint="such as 985 hPa", least="300 hPa", most="1200 hPa"),
     }  # fmt: skip
     for name in ("load", "depth"):
         controls[name].used_with(controls["counted"], LOAD, switch=True)

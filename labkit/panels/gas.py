@@ -80,7 +80,7 @@ def gas_answer(run, times, upside_down, headspace, move, temperature, pressure, 
     taken = blank_rate.m_as("mL/h") if blank == TYPED else blank if isinstance(blank, bytes) and not foreign else None
     key = (_raw(content), times, upside_down, headspace.m_as("mL"), spans["move"].m_as("delta_degC")[1], temperature.m_as("degC"),
            pressure.m_as("hPa"), taken)  # fmt: skip
-    rate, svg = _known(*key)
+    rate, svg = _known(name, *key)
     found = gas_verdict(rate, _photons(light, irradiance, wavelength, area, gap), case)
     sentence = f"{found.level.capitalize()}: {found.sentence}" + (FOREIGN if foreign else "")
     return Answer(
@@ -91,11 +91,11 @@ def gas_answer(run, times, upside_down, headspace, move, temperature, pressure, 
     )
 
 
-def _known(*key):
+def _known(name, *key):
     """Return (GasRate, picture); LabError in the words of the panel."""
     (rate, svg), problem = _rate(*key)
     if problem:
-        raise ReadingProblem(problem)
+        raise ReadingProblem(f"{name}: {problem}")
     return rate, svg
 
 
@@ -143,7 +143,7 @@ def _refuse_beyond_limits(spans):
 
 def _table(name, readings, found):
     rate = found.rate
-    rows = [("What", "How much"), *found.rows(), ("How fast:", ""), *rate.rows(), (f"What was read from {name}:", ""),
+    rows = [("What", "How much"), *_parted(found.rows()), ("How fast:", ""), *rate.rows(), (f"What was read from “{name}”:", ""),
             ("rows", f"{readings.rows} read, {len(readings)} kept, {readings.left_out} left out")]  # fmt: skip
     rows += [(f"line {line}", f"“{_short(text)}”: {reason}") for line, text, reason in readings.skipped[:_SHOWN]]
     if readings.left_out > _SHOWN:
@@ -159,6 +159,13 @@ def _table(name, readings, found):
             )
         )
     return tuple(rows) + tuple(("note", _reworded(remark)) for remark in found.remarks)
+
+
+def _parted(rows):
+    """Return the rows with what else the gas may be under a heading of its own."""
+    others = [(what.removeprefix("or "), size) for what, size in rows if what.startswith("or ")]
+    rows = [row for row in rows if not row[0].startswith("or ")]
+    return rows + ([("What else a rate may be:", ""), *others] if others else [])
 
 
 def _reworded(remark):
@@ -202,16 +209,16 @@ def gas_panel(folder=FOLDER):
         "times": Choice("Times as plain numbers are in", TIMES, "as the table says"),
         "upside_down": Choice("The burette stands", {"upright, its reading rises with gas": False, "on its head, its reading falls": True}, "upright, its reading rises with gas"),
         "headspace": TypedBox("Gas above the water at the start", "45 mL", "[volume] >= 0", ranged=True, hint="in flask, tubing and tube", **ends["headspace"]),
-        "move": TypedBox("It may have warmed by", "1 K", "[temperature change]", hint="if no temperatures were read"),
+        "move": TypedBox("It may have warmed by", "1 K", "[temperature change] >= 0", name="the warming", hint="if no temperatures were read", most="30 K"),
         "temperature": TypedBox("Temperature of the gas", "21 °C", "[temperature]", ranged=True, hint="if none was read", **ends["temperature"]),
         "pressure": TypedBox("Air pressure", "1009 hPa", "[pressure] > 0", ranged=True, hint="if none was read", **ends["pressure"]),
         "blank": Choice("Blank", {GIVEN: dark, NONE: NONE, TYPED: TYPED}, GIVEN),
-        "blank_rate": TypedBox("Rate of the blank", "0.02 ± 0.03 mL/h", "[volumetric flow]", ranged=True, hint="such as 0 ± 0.05 mL/h"),
+        "blank_rate": TypedBox("Rate of the blank", "0.02 ± 0.03 mL/h", "[volumetric flow]", ranged=True, hint="such as 0 ± 0.05 mL/h", least="-10 L/h", most="10 L/h"),
         "case": Choice("What is in the water with the powder", {words: name for name, words in cases_in_short().items()}, cases_in_short()[list(cases())[-1]]),
         "light": Choice("Light", {SUN: SUN, LAMP: LAMP}, SUN),
-        "irradiance": TypedBox("Light that arrives", "1000 W/m²", "[irradiance] > 0", ranged=True, hint="measured where the powder is"),
-        "wavelength": TypedBox("Colour of the lamp", "420 nm", "[length] > 0", hint="the wavelength of its peak"),
-        "area": TypedBox("Lit area", "60 cm²", "[area] > 0", ranged=True, hint="facing the light"),
+        "irradiance": TypedBox("Light that arrives", "1000 W/m²", "[irradiance] > 0", ranged=True, hint="measured where the powder is", least="0.001 W/m²", most="1000000 W/m²"),
+        "wavelength": TypedBox("Colour of the lamp", "420 nm", "[length] > 0", hint="the wavelength of its peak", least="200 nm", most="1000 nm"),
+        "area": TypedBox("Lit area", "60 cm²", "[area] > 0", ranged=True, hint="facing the light", least="0.1 mm²", most="100 m²"),
         "gap": UnitSlider("Gap", "eV", 2.0, 3.2, 0.05, 2.7),
     }  # fmt: skip
     controls["blank_rate"].used_with(controls["blank"], TYPED, switch=True)

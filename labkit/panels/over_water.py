@@ -88,7 +88,7 @@ def _rows(found, water, temperature):
                      "at most; it counts like hydrogen"))  # fmt: skip
     rows.append(("What brings the doubt:", "", ""))
     for part, (name, _, size, share) in zip(found.budget.parts, found.budget.rows()):
-        rows.append((name, size, f"{share} of the variance; known to ± {_known(part.value)}"))
+        rows.append((name, size, f"{share} of the variance; known to ±\u00a0{_known(part.value)}"))
     return tuple(rows)
 
 

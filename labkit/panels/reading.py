@@ -1,5 +1,6 @@
 """A box for one line that is neither a plain quantity nor a choice: a latitude, a day, an angle."""
 
+from labkit.errors import LabError, ReadingProblem
 from labkit.panels.controls import TypedControl
 
 
@@ -12,7 +13,8 @@ class ReadBox(TypedControl):
     start : str
         A text that can be read.
     accepted : callable
-        Takes the text and returns the value, or raises a LabError with what to type.
+        Takes the text and returns the value, or raises a LabError with what to type.  If it takes an
+        empty text, that means the same as ``start``.
     hint : str
         Stands in brackets after the label.
     """
@@ -23,4 +25,9 @@ class ReadBox(TypedControl):
         self.value, _ = self._accepted(start)  # a start that cannot be read is a slip of ours: let it be seen
 
     def _accepted(self, text):
-        return self._reading(text), text.strip()
+        try:
+            return self._reading(text), text.strip() or self.start
+        except LabError:
+            if text.strip():
+                raise
+            raise ReadingProblem(f"Nothing is typed yet. Type for instance {self.start}.") from None

@@ -72,7 +72,7 @@ def reflectance_answer(spectrum, transition, straight, region, baseline, below, 
     raw = content.encode("utf-8", "replace") if isinstance(content, str) else content
     read, problem = _read(raw, scale, kind, unit)
     if problem:
-        raise ReadingProblem(problem)
+        raise ReadingProblem(f"{name}: {problem}")
     settings = {"region": region if straight else None, "baseline": "subtract" if baseline == "below" else baseline,
                 "below": below if baseline == "below" else None}  # fmt: skip
     found = tauc_gap(read, transition, **settings) if transition else gap_report(read, **settings)
@@ -101,7 +101,7 @@ def _table(name, read, found):
     names = dict.fromkeys(name for column in columns for name in column)
     rows = [("What", *(fit.transition for fit in fits)), *((_headed(name), *(column.get(name, "") for column in columns)) for name in names)]  # fmt: skip
     wide = len(rows[0])
-    lines = [(f"What was read from {name}:", ""), *((_headed(what), words) for what, words in _reading_rows(read))]
+    lines = [(f"What was read from “{name}”:", ""), *((_headed(what), words) for what, words in _reading_rows(read))]
     return tuple(rows) + tuple((*line, *[""] * (wide - len(line))) for line in lines)
 
 

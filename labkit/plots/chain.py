@@ -20,6 +20,7 @@ _NAMES = {  # power of ten to its name at the axis; decades between have a line 
     "L": {-12: "1 pL", -9: "1 nL", -6: "1 µL", -3: "1 mL", 0: "1 L", 3: "1 m³", 6: "1000 m³"},
 }
 _GAP = Role("gap", "#FFFFFF", opacity=1.0)
+_WORDS_UP = 0.17  # of the distance of two rows, from a bar to the words above it
 _FALLS = Role("falls", LIMIT.colour, (1, 2.2), width=1.4)
 
 
@@ -109,16 +110,24 @@ def chain_picture(chain):
     fall = _fall(chain)
     decades = _decades_of(fall)
     picture, rows = _fall_frame(decades), list(_drawn_fall(fall, decades))
-    elements = [picture.line([likely, following, following], [height, height, lower], _FALLS)
-                for (height, _, _, likely, _, _), (lower, _, _, following, _, _) in zip(rows, rows[1:])]  # fmt: skip
+    elements = [picture.line([likely, following, following], [height, height, _landing(picture, following, lower, words)], _FALLS)
+                for (height, _, _, likely, _, _), (lower, _, _, following, _, words) in zip(rows, rows[1:])]  # fmt: skip
     elements.append(picture.band(_BREAK - 0.07, _BREAK + 0.07, _GAP))
     for height, look, low, likely, high, words in rows:
         elements += [
             picture.box(low, high, height - 0.13, height + 0.13, look),
             picture.marker(likely, height, look),
-            picture.text(_ZERO - 0.5, height + 0.17, words, anchor="start"),
+            picture.text(_ZERO - 0.5, height + _WORDS_UP, words, anchor="start"),
         ]
     return picture.svg(elements, _fall_words(fall))
+
+
+def _landing(picture, x, height, words):
+    """Return where a dotted line that falls to a mark ends: on it, or over the words above it if they are in the way."""
+    if x > _ZERO - 0.5 + picture.breadth(words) + 0.05:
+        return height
+    (_, down), (_, up) = picture.points([x, x], [height, height + 1])
+    return height + _WORDS_UP + 20 / (down - up)  # points: words stand 7 above their place and are 10 high
 
 
 def chain_words(chain):

@@ -132,7 +132,7 @@ def ceiling_figure(gap=None, measured=None):
     figure, axes = new_figure(6.4, 3.8)
     with styled():
         axes.plot(gaps, efficiency_ceiling(Q(gaps, "eV")).m_as("percent"), **MAIN.line)
-        axes.text(1.75, 2.2, "ceiling: every photon above\nthe gap moves one electron", fontsize=12, color=MAIN.colour)
+        axes.text(1.75, 2.2, "ceiling: every photon above\nthe gap moves one electron", fontsize=12, color=MAIN.ink)
         if gap is not None:
             gap = as_range(gap, "[energy] > 0", "gap")
             low, likely, high = gap.m_as("eV")

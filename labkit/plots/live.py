@@ -141,7 +141,7 @@ class LivePicture:
         last = down + 14 + _LINE * (len(lines) - 1) if below else down - 7
         first = max(min(last, bottom - 5) - _LINE * (len(lines) - 1), top + 13)
         look = (
-            f'text-anchor="{anchor}" font-size="12" fill="{role.colour if role else BLACK}" stroke="#FFFFFF" '
+            f'text-anchor="{anchor}" font-size="12" fill="{role.ink if role else BLACK}" stroke="#FFFFFF" '
             'stroke-width="3" paint-order="stroke" stroke-linejoin="round"'
         )
         return "".join(

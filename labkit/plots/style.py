@@ -20,6 +20,8 @@ from labkit.errors import LabError
 # too pale for a line on white, so lines use the other five and sky blue only fills an area.
 BLACK, SKY_BLUE, GREEN, BLUE, VERMILION, PURPLE = "#000000", "#56B4E9", "#009E73", "#0072B2", "#D55E00", "#CC79A7"
 GREY, GRID = "#595959", "#D9D9D9"
+# Good enough for a line, the brighter hues are too pale for letters: of these the same hue, darker.
+_INK = {GREEN: "#007A59", VERMILION: "#B34F00", PURPLE: "#9C4A74", SKY_BLUE: "#1F6F9F"}
 
 
 @dataclass(frozen=True)
@@ -48,6 +50,11 @@ class Role:
     def points(self):
         """Keywords for ``axes.plot`` that draw markers without a line."""
         return {"color": self.colour, "linestyle": "none", "marker": self.marker, "markersize": 8}
+
+    @property
+    def ink(self):
+        """The colour of words about it: ``axes.text(x, y, words, color=MAIN.ink)``."""
+        return _INK.get(self.colour, self.colour)
 
     @property
     def fill(self):

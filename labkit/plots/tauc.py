@@ -13,6 +13,7 @@ from labkit.units import number_text, printed_range
 
 LABELS = {"direct": ("(F·E)²", "eV²"), "indirect": ("√(F·E)", "√eV"), "both": ("Each curve, scaled", "")}
 _ROLES = {"direct": MAIN, "indirect": SECOND}
+_MARKS = {"direct": "●", "indirect": "■"}  # the shape of its points and of its gap: no colour is needed to tell them
 _BEFORE, _AFTER = 0.9, 0.9  # eV shown below and above where the reflectance begins to fall
 _ROOM = 1.25  # of the height of the points
 _MOST_POINTS = 320
@@ -66,9 +67,7 @@ def tauc_figure(found):
         for trail in scene.trails:
             if trail.crossing and len(scene.trails) == 1:
                 axes.axvspan(*trail.fit.region, **GUESS.fill)
-            axes.plot(
-                trail.x, trail.y, color=trail.dots.colour, linestyle="none", marker="o", markersize=3.6, alpha=_FAINT
-            )
+            axes.plot(trail.x, trail.y, **(trail.dots.points | {"markersize": 3.6, "alpha": _FAINT}))
             for ends, role in ((trail.foot, QUIET), (trail.line, trail.role)):
                 if ends:
                     axes.plot(*ends, **role.line)
@@ -77,7 +76,7 @@ def tauc_figure(found):
                 axes.plot([low, high], [trail.crossing[1]] * 2, color=trail.role.colour, linewidth=6, alpha=0.45)
                 axes.plot(*trail.crossing, clip_on=False, zorder=5, **trail.role.points)
         for place, trail in enumerate(scene.trails):
-            axes.text(0.02, 0.95 - 0.075 * place, trail.words, color=trail.role.colour, transform=axes.transAxes, va="top", fontsize=12)  # fmt: skip
+            axes.text(0.02, 0.95 - 0.075 * place, trail.words, color=trail.role.ink, transform=axes.transAxes, va="top", fontsize=12)  # fmt: skip
     return figure
 
 
@@ -150,8 +149,9 @@ def _trail(fit, scale, left, right, top, kind):
     dots = _ROLES[fit.transition] if kind == "both" else QUIET  # one curve needs no colour: its line has it
     inside = np.flatnonzero((fit.energy >= left) & (fit.energy <= right) & (y <= top) & (y >= -0.05 * top))
     inside = inside[:: max(ceil(inside.size / _MOST_POINTS), 1)]
+    name = f"{_MARKS[fit.transition]} {fit.transition}: " if kind == "both" else ""
     if fit.gap is None:
-        words = f"{fit.transition}: no gap can be told"
+        words = f"{name}no gap can be told"
         return Trail(fit, _ROLES[fit.transition], fit.energy[inside], y[inside], None, None, None, words, dots)
     slope, start = fit.line[0] / scale, fit.line[1] / scale
     gap = fit.gap.likely.m_as("eV")
@@ -162,7 +162,6 @@ def _trail(fit, scale, left, right, top, kind):
     if fit.foot:
         low = max(fit.below[0], left)
         foot = ([low, gap], [(fit.foot[0] * at + fit.foot[1]) / scale for at in (low, gap)])
-    name = f"{fit.transition}: " if kind == "both" else ""
     return Trail(fit, _ROLES[fit.transition], fit.energy[inside], y[inside], line, foot, (gap, level),
                  f"{name}gap {printed_range(fit.gap, 3, 'eV')}", dots)  # fmt: skip
 
@@ -188,11 +187,13 @@ def _live(kind, left, right, top):
 
 
 def _dots(picture, trail):
-    """Return all points as one filled path, which is quicker than hundreds of circles."""
+    """Return all points as one filled path, which is quicker than hundreds of circles or squares."""
     places = picture.points(trail.x, trail.y)
     places = places[np.isfinite(places).all(axis=1)]
-    circle = f"m-{_DOT} 0a{_DOT} {_DOT} 0 1 0 {2 * _DOT} 0a{_DOT} {_DOT} 0 1 0-{2 * _DOT} 0"
-    path = (f"M%.1f %.1f{circle}" * len(places)) % tuple(places.ravel().tolist())
+    shape = f"m-{_DOT} 0a{_DOT} {_DOT} 0 1 0 {2 * _DOT} 0a{_DOT} {_DOT} 0 1 0-{2 * _DOT} 0"
+    if trail.dots.marker == "s":
+        shape = f"m-{_DOT}-{_DOT}h{2 * _DOT}v{2 * _DOT}h-{2 * _DOT}z"
+    path = (f"M%.1f %.1f{shape}" * len(places)) % tuple(places.ravel().tolist())
     return f'<path d="{path}" fill="{trail.dots.colour}" fill-opacity="{_FAINT}"/>'
 
 
