@@ -118,3 +118,15 @@ def test_heat_after_a_good_hold_is_not_passed_over():
                       firing=["to 550 °C at 5 °C/min", "hold 3 h", "to 690 °C at 5 °C/min", "hold 3 h"])  # fmt: skip
     assert any("600 °C" in remark and "hydrogen cyanide" in remark for remark in plan.remarks)
     assert "hydrogen cyanide" in plan.find("time in the window").note
+
+
+def test_the_room_is_remembered_but_never_mixed_up():
+    """A panel asks for the same room at every keystroke; what is handed out twice must not be spoilt or taken for another."""
+    asked = (Q(80, "g"), "urea", as_schedule(None))
+    first = room_lines(*asked, "30 m³")
+    first.clear()
+    again, closed = room_lines(*asked, "30 m³"), room_lines(*asked, "30 m³", "0.1 /h")
+    assert len(again) > 3 and room_lines(*asked, "30 m³") == again
+    peaks = [next(line.span.high for line in lines if "peak" in line.item) for lines in (again, closed)]
+    assert peaks[1] > peaks[0]
+    assert "thiourea" in room_lines(Q(80, "g"), "thiourea", as_schedule(None), "30 m³")[0].note

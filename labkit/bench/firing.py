@@ -1,5 +1,6 @@
 """The firing of a batch: its schedule, energy and cost, and what the air of a room would come to."""
 
+from dataclasses import dataclass
 from functools import lru_cache
 from types import NoneType
 
@@ -136,6 +137,25 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
     LabError
         If a value can't be read or is of another kind.
     """
+    return list(_room_lines(_Exact((precursor_mass, room, air_changes, mixing_factor)), precursor, firing))
+
+
+@dataclass(frozen=True, eq=False)
+class _Exact:
+    """Values as a key that keeps 4 h and 240 min apart, which as quantities are equal and yet print differently."""
+
+    values: tuple
+
+    def __eq__(self, other):
+        return repr(self) == repr(other)
+
+    def __hash__(self):
+        return hash(repr(self))
+
+
+@lru_cache(16)  # a panel comes back with the same room at each keystroke
+def _room_lines(asked, precursor, firing):
+    precursor_mass, room, air_changes, mixing_factor = asked.values
     volume = as_range(EXAMPLE_ROOM if room is None else room, "[volume] > 0", "room")
     origin = "a closed garage of our example" if room is None else "your room"
     changes = "air changes as published for closed garages" if air_changes is None else "air changes as you gave them"
@@ -164,10 +184,10 @@ def room_lines(precursor_mass, precursor, firing, room=None, air_changes=None, m
                  "all through the release, in the worst of these rooms. A well-made hood at the kiln can do with "
                  "less; measure its face velocity"),
         ]  # fmt: skip
-    return [
+    return (
         *lines,
         Line("Room air", gas_words("HNCO"), "no safe figure", None, f"it may come whatever the rest says. {OUTSIDE}"),
-    ]
+    )
 
 
 def _ranges(precursor_mass, precursor, gas, firing, volume, air_changes, mixing_factor):
