@@ -185,3 +185,9 @@ def test_it_says_what_would_tell_and_carries_cautions():
 def test_what_does_not_fit_is_refused(rate, light, case, words):
     with pytest.raises(LabError, match=words):
         gas_verdict(rate or rate_of(0.3), light, case)
+
+
+@pytest.mark.parametrize("slope, shown", [(-0.4, "none: the net volume does not rise"), (0.4, "%")])
+def test_gas_that_goes_has_no_yield(slope, shown):
+    rows = dict(gas_verdict(rate_of(slope), "30 mmol/h", PLATINUM).rows())
+    assert rows["yield, if hydrogen"].endswith(shown) and not rows["yield, if hydrogen"].startswith(("-", "(-"))

@@ -81,10 +81,11 @@ class GasVerdict:
     def rows(self):
         """Return the figures as rows of (what, value)."""
         span = guess("quantum_yields", self.case)
+        gained = nominal(self.rate.amount_rate).magnitude > 0
         return [
             ("dry gas, net", printed(self.rate.amount_rate, unit="µmol/h")),
             ("ceiling", printed(self.ceiling, 3, "µmol/h")),
-            ("yield, if hydrogen", printed(self.apparent_yield, unit="%")),
+            ("yield, if hydrogen", printed(self.apparent_yield, unit="%") if gained else "none: the net volume does not rise"),
             ("usual yield", f"{_case_text(span)}"),
             ("detection limit", printed(self.rate.detection_limit, 2, "mL/h")),
             *((f"or {one.name}", f"up to {_at_most(one.rate)}") for one in self.impostors if one.rate.magnitude > 0),
