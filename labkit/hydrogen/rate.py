@@ -169,7 +169,7 @@ def gas_rate(readings, blank=None, leak=None, *, headspace=None, temperature=Non
         All gas above the water at the first reading, in flask, tubing and tube.
     temperature, pressure : Range, quantity or text, optional
         Of the gas, and of the air as a barometer there shows it: a weather report gives that of sea level, 12 % too much
-        at 1000 m.  Those read with the run come first.
+        at 1000 m; ``pressure_at_altitude("1000 m", "1014 hPa")`` takes it down.  Those read with the run come first.
     over_water : bool
         False for dry gas.
     temperature_move : quantity or text [temperature change], optional

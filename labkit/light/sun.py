@@ -58,13 +58,19 @@ def _up_to(edge):
 
 
 def _integral(which, gap, function):
-    edge = wavelength_from_gap(gap)
-    middle = number(edge, "nm")
-    _refuse_beyond_the_table(np.asarray(middle), function)
-    if np.asarray(edge.magnitude).dtype.kind == "O":  # a ± travels by the slope of the integral
+    if np.asarray(gap.magnitude).dtype.kind == "O":  # a ± travels by the slope of the integral
+        edge = wavelength_from_gap(gap)
+        _refuse_beyond_the_table(np.asarray(number(edge, "nm")), function)
         carried = wrap(lambda here: float(_up_to(here)[which]))
         return np.vectorize(carried, otypes=[object])(edge.magnitude)[()]
-    return _up_to(middle)[which]
+    edge = _nanometres_of_an_electronvolt() / number(gap, "eV")  # plain numbers: a thousand gaps are asked for at once
+    _refuse_beyond_the_table(np.asarray(edge), function)
+    return _up_to(edge)[which]
+
+
+@cache
+def _nanometres_of_an_electronvolt():
+    return float(wavelength_from_gap(Q(1.0, "eV")).magnitude)
 
 
 def _refuse_beyond_the_table(edge, function):
