@@ -83,8 +83,9 @@ def dissolved_amount(gas, water, pressure, temperature="25 °C"):
 
     Examples
     --------
-    >>> print(f"{dissolved_amount('hydrogen', '100 mL', '1 atm'):.0f~P}")
-    79 µmol
+    >>> from labkit.units import printed
+    >>> printed(dissolved_amount('hydrogen', '100 mL', '1 atm'), 2, 'µmol')
+    '79 µmol'
     """
     return (henry_constant(gas, temperature) * water * pressure).to("µmol")
 
@@ -113,8 +114,9 @@ def air_from_warming(water, cold, warm, pressure="1 atm"):
 
     Examples
     --------
-    >>> print(f"{air_from_warming('200 mL', '15 °C', '30 °C'):.0f~P}")
-    42 µmol
+    >>> from labkit.units import printed
+    >>> printed(air_from_warming('200 mL', '15 °C', '30 °C'), 2, 'µmol')
+    '42 µmol'
     """
     held = [air_in_water(water, temperature, pressure) for temperature in (cold, warm)]
     return np.maximum(held[0] - held[1], Q(0.0, "µmol"))
@@ -124,8 +126,9 @@ def air_from_warming(water, cold, warm, pressure="1 atm"):
 def air_in_water(water, temperature, pressure="1 atm"):
     """Return the air (nitrogen, oxygen, argon) in water that has long stood open to moist air, in µmol.
 
-    >>> print(f"{air_in_water('1 L', '20 °C'):.0f~P}")
-    838 µmol
+    >>> from labkit.units import printed
+    >>> printed(air_in_water('1 L', '20 °C'), 3, 'µmol')
+    '838 µmol'
     """
     temperature, pressure = temperature.to("K"), pressure.to("kPa")
     if all(isinstance(size.magnitude, float) for size in (temperature, pressure)):  # no array and no ±

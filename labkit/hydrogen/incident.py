@@ -37,10 +37,11 @@ def incident_photons(area, irradiance=None, *, gap=None, wavelength=None):
 
     Examples
     --------
-    >>> print(f"{incident_photons('60 cm²', gap='2.7 eV'):.0f~P}")
-    8947 µmol/h
-    >>> print(f"{incident_photons('10 cm²', '1000 W/m²', wavelength='450 nm'):.0f~P}")
-    13542 µmol/h
+    >>> from labkit.units import printed
+    >>> printed(incident_photons('60 cm²', gap='2.7 eV'), 4, 'µmol/h')
+    '8947 µmol/h'
+    >>> printed(incident_photons('10 cm²', '1000 W/m²', wavelength='450 nm'), 5, 'µmol/h')
+    '13542 µmol/h'
     """
     if (gap is None) == (wavelength is None):
         raise RangeProblem("incident_photons() needs either the gap, for sunlight, or the wavelength of a lamp of one "
