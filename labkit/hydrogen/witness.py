@@ -177,10 +177,10 @@ def _word(name):
 
 RELATIONS = {
     "share of the ceiling current": _share_of_current,
-    "efficiency of yields": _of_yields,
-    "efficiency of one yield": _of_one_yield,
-    "efficiency of mixed gas": _of_mixed_gas,
+    "efficiency from its quantum yields": _of_yields,
+    "efficiency if one yield held for all its light": _of_one_yield,
+    "efficiency from the gas that came": _of_mixed_gas,
     "rate per gram": _rate_per_gram,
-    "rate of an efficiency": _rate_of_efficiency,
-    "rate of a power": _rate_of_power,
+    "hydrogen that its efficiency means": _rate_of_efficiency,
+    "hydrogen that its efficiency and power mean": _rate_of_power,
 }
