@@ -1,5 +1,7 @@
 """Things that nobody at a bench means, and that a text box gets all the same."""
 
+from helpers import Tags
+
 SQL = [
     "'; DROP TABLE batches; --",
     "1 OR 1=1",
@@ -115,3 +117,15 @@ GROWING = (
     "+-",
     "A1",
 )
+
+
+def assert_calm(panel, name, texts=None):
+    """Type hostile texts into a box of a panel: no trouble of our own, the text stays, and none of it becomes markup."""
+    texts, control = HOSTILE if texts is None else texts, panel.controls[name]
+    assert len(HOSTILE) >= 300 and len(texts) >= 100
+    for text in texts:
+        control.box.value = text
+        assert panel.trouble is None, text
+        assert control.box.value == text
+        shown = control.message.value + "".join(panel.parts[part].value for part in ("said", "rows", "caution"))
+        assert Tags(shown).tags <= {"div", "small", "table", "tr", "th", "td", "b", "br"}, text

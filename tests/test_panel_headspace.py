@@ -3,8 +3,7 @@
 import re
 
 import pytest
-from helpers import Tags
-from hostile import HOSTILE
+from hostile import assert_calm
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -145,12 +144,4 @@ def test_what_cannot_be_worked_out_ends_in_a_kind_sentence(changes, words):
 
 @pytest.mark.parametrize("name", ["hydrogen_volume", "headspace_volume", "temperature"])
 def test_hostile_text_raises_nothing_and_leaves_no_markup(name):
-    panel = headspace_panel()
-    assert len(HOSTILE) >= 300
-    control = panel.controls[name]
-    for text in HOSTILE:
-        control.box.value = text
-        assert panel.trouble is None, text
-        assert control.box.value == text
-        shown = control.message.value + "".join(panel.parts[part].value for part in ("said", "rows", "caution"))
-        assert Tags(shown).tags <= {"div", "small", "table", "tr", "th", "td", "b", "br"}, text
+    assert_calm(headspace_panel(), name)

@@ -1,26 +1,10 @@
 """The light of a batch and the hydrogen to expect from it: the day's sun, the honest estimate, and what puts it in proportion."""
 
-from functools import cache
-
 from labkit.bench.line import Line
-from labkit.hydrogen import hydrogen_chain, hydrogen_from_solar_cells, link_text, printed_hydrogen
+from labkit.hydrogen import beside, hydrogen_chain, link_text, printed_hydrogen
 from labkit.units import Q, Range, as_range, printed_range, range_from
 
 FEW_DRAWS = 10_000  # a panel asks at every keystroke; two figures of a 95 % interval need no more
-
-
-@cache
-def cells_of_an_hour():
-    """Return the Range of hydrogen, in mmol/m²/h, from solar cells with an electrolyser in full sun.
-
-    Source: solar_cells.csv, from memory.
-
-    Examples
-    --------
-    >>> print(cells_of_an_hour())
-    1100 to 2300 mmol/h/m², likely 1700 mmol/h/m²
-    """
-    return Range(*(end / Q(1, "m**2*h") for end in hydrogen_from_solar_cells("1 m²", "1 h").ends))
 
 
 def light_given(time):
@@ -37,7 +21,8 @@ def light_given(time):
     ('3 to 5 h', 'as you gave it')
     """
     if hasattr(time, "full_sun"):
-        return time.full_sun, f"{time.where}; {time.origin}"
+        day = "the mean day of its year, " if hasattr(time, "months") else ""
+        return time.full_sun, f"{time.where}; {day}{time.origin}"
     return time, "as you gave it"
 
 
@@ -73,8 +58,7 @@ def hydrogen_lines(gap, area, time, case, powder, temperature, pressure):
     chain = hydrogen_chain(gap, area, light, case, load=load, temperature=temperature, pressure=pressure)
     links, drawn = {link.name: link for link in chain.links}, chain.spread(FEW_DRAWS)
     molar_volume = links["molar volume"].factor.m_as("L/mol")[1]
-    sizes = zip(cells_of_an_hour().m_as("mol/m**2/h"), area.m_as("m**2"), chain.hours.m_as("h"))
-    cells = Range(*(Q(each * spot * time * molar_volume, "L") for each, spot, time in sizes))
+    cells = Range(*(Q(moles * molar_volume, "L") for moles in beside(chain).cells.m_as("mol")))
     return [
         Line("Hydrogen", "hours of full sun", printed_range(chain.hours), chain.hours, f"{origin}; one brings 1 kWh/m²"),
         Line("Hydrogen", "photons above the gap", link_text(links["gap"].value), links["gap"].value, "on the lit area"),

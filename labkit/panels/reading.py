@@ -1,5 +1,7 @@
 """A box for one line that is neither a plain quantity nor a choice: a latitude, a day, an angle."""
 
+import ipywidgets
+
 from labkit.errors import LabError, ReadingProblem
 from labkit.panels.controls import TypedControl
 
@@ -19,9 +21,9 @@ class ReadBox(TypedControl):
         Stands in brackets after the label.
     """
 
-    def __init__(self, label, start, accepted, hint):
+    def __init__(self, label, start, accepted, hint, kind=ipywidgets.Text):
         self._reading = accepted
-        super().__init__(label, label, start, f"{label} ({hint})", start)
+        super().__init__(label, label, start, f"{label} ({hint})", start, kind=kind)
         self.value, _ = self._accepted(start)  # a start that cannot be read is a slip of ours: let it be seen
 
     def _accepted(self, text):

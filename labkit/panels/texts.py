@@ -5,33 +5,19 @@ import math
 import ipywidgets
 
 from labkit.errors import LabError, RangeProblem
-from labkit.panels.controls import Control, TypedControl, log, set_text
+from labkit.panels.controls import Control, log, set_text
+from labkit.panels.reading import ReadBox
 
 MOST_BYTES = 8_000_000  # what a page hands to its kernel in one piece without trouble
 _FILE, _TYPED, _LAST = "my file", "the table typed below", "the table typed last"
 
 
-class LinesBox(TypedControl):
-    """A box for several lines, such as the steps of a schedule.
-
-    Parameters
-    ----------
-    label : str
-    start : str
-        A text that can be read.
-    accepted : callable
-        Takes the text and returns the value, or raises a LabError with what to type.
-    hint : str
-        Stands in brackets after the label.
-    rows : int
-        Lines that are in sight.
-    """
+class LinesBox(ReadBox):
+    """A ReadBox for several lines, such as the steps of a schedule; ``rows`` of them are in sight."""
 
     def __init__(self, label, start, accepted, hint, rows=5):
-        self._reading = accepted
-        super().__init__(label, label, start, f"{label} ({hint})", start, kind=ipywidgets.Textarea)
+        super().__init__(label, start, accepted, hint, kind=ipywidgets.Textarea)
         self.box.rows = rows
-        self.value, _ = self._accepted(start)  # a start that cannot be read is a slip of ours: let it be seen
 
     def _accepted(self, text):
         return self._reading(text), text.strip()
