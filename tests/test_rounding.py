@@ -6,7 +6,7 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal
 import numpy as np
 import pytest
 from helpers import assert_close, published
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
@@ -187,7 +187,7 @@ def test_figures_and_unit_can_be_chosen():
 @pytest.mark.parametrize("nominal, spread, unit, text", [
     (2, 0.1, "g", "(2.00 ± 0.10) g"), (2.0049, 0.012, "g", "(2.005 ± 0.012) g"), (0.0151, 0.0004, "g", "(15.10 ± 0.40) mg"), (123456, 1234, "", "(123500 ± 1200)"),
     (2, 0.0996, "g", "(2.00 ± 0.10) g"), (20, 1.5, "degC", "(20.0 ± 1.5) °C"), (18, 4, "percent", "(18.0 ± 4.0) %"), (5, 12, "g", "(5 ± 12) g"),
-    (6.022e23, 3e20, "1/mol", "(6.022×10²³ ± 3.0×10²⁰) 1/mol"), (2, 0, "g", "2.00 g"),
+    (6.022e23, 3e20, "1/mol", "(6.0220×10²³ ± 3.0×10²⁰) 1/mol"), (2, 0, "g", "2.00 g"),
 ])  # fmt: skip
 def test_a_spread_is_printed_to_two_figures(nominal, spread, unit, text):
     value = Q(ufloat(nominal, spread) if spread else nominal, unit)
@@ -268,6 +268,7 @@ def test_what_is_printed_reads_back_to_half_a_last_figure(number, unit, figures)
 
 
 @given(st.floats(1e-3, 1e3), st.floats(1e-3, 1), st.sampled_from(["g", "mL", "degC", "percent"]))
+@example(0.015625, 0.00390625, "degC")  # a spread in powers of ten, and a number with more than four figures
 def test_what_is_printed_with_a_spread_reads_back(number, fraction, unit):
     spread = number * fraction
     back = read(printed(Q(ufloat(number, spread), unit))).to(unit)

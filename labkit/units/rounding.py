@@ -217,7 +217,8 @@ def _with_spread(nominal, spread):
         step = Decimal(1).scaleb(last)
         both = (Decimal(repr(float(n))).quantize(step, rounding=ROUND_HALF_EVEN) for n in (nominal, spread))
         return "({:f} ± {:f})".format(*both)
-    return f"({number_text(nominal, 4)} ± {number_text(spread, 2)})"
+    figures = Decimal(repr(float(nominal))).adjusted() - last + 1 if nominal else 1  # both end at the same place
+    return f"({number_text(nominal, min(max(figures, 1), MOST_FIGURES))} ± {number_text(spread, 2)})"
 
 
 def handy(quantity):
