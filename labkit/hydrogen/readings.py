@@ -5,10 +5,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from labkit.data.columns import MISSING, Table, clock_minutes, number_in, table_of
+from labkit.data.source import Wanted
 from labkit.errors import RangeProblem, ReadingProblem
-from labkit.hydrogen.gas_table import MISSING, Table, clock_minutes, number_in, table_of
 from labkit.units import Note, Q, checked, nominal, number
 
+_WANTED = Wanted("read_gas", "table", "a time and a reading", "the run", 20_000_000)
 LISTED = 200  # rows left out that are kept with their text; all are counted
 MOST_ROWS = 100_000
 _MOST_MILLILITRES, _MOST_MINUTES = 1e6, 5e6  # a cubic metre and ten years: more is a slip
@@ -180,7 +182,7 @@ def read_gas(source, *, unit=None, time_unit=None, column=None, upside_down=Fals
     """
     _refuse_odd(unit, _PER_MILLILITRE, "unit")
     _refuse_odd(time_unit, _PER_MINUTE, "time_unit")
-    table = table_of(source)
+    table = table_of(source, _WANTED, "min;mL\n30;0.42")
     if len(table.rows) > MOST_ROWS:
         raise RangeProblem(f"There are more than {MOST_ROWS} rows. Cut out the run, or keep every tenth row.")
     places = _places(table, column)

@@ -1,4 +1,7 @@
-"""A small table that somebody typed: what separates its columns, its decimal mark, its heading and its times."""
+"""A small table that somebody typed: what separates its columns, its decimal mark, its heading and its times.
+
+For files of up to some thousand rows, such as gas against time or absorbance against concentration.
+"""
 
 import csv
 import re
@@ -7,10 +10,9 @@ from datetime import datetime
 
 import numpy as np
 
-from labkit.data.source import Wanted, text_of
+from labkit.data.source import text_of
 from labkit.errors import ReadingProblem
 
-_WANTED = Wanted("read_gas", "table", "a time and a volume", "the run", 20_000_000)
 MISSING = {"", "-", "--", "n/a", "na", "nan", "null", "none", "?"}  # where a reading should be
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2})?")
 _CLOCK = re.compile(r"([0-9]{1,2}):([0-9]{2})(?::([0-9]{2}))?")
@@ -40,21 +42,31 @@ class Table:
     clock: bool
 
 
-def table_of(source):
+def table_of(source, wanted, example="0;0.10"):
     """Return the Table in a path, in bytes or in text.
+
+    Parameters
+    ----------
+    source : path, bytes or str
+        Lines that start with # are passed over.  Text of one line is taken for a path.
+    wanted : Wanted
+        How messages call the table and what its rows have.
+    example : str
+        A row as one would type it, and with a line break its heading above it.
 
     Raises
     ------
     ReadingProblem
-        If no row has a time and a reading.
+        If no row starts with a number or a time and has a number beside it.
 
     Examples
     --------
-    >>> found = table_of("min;mL\\n0;0,10\\n30;0,32")
+    >>> from labkit.data.source import Wanted
+    >>> found = table_of("min;mL\\n0;0,10\\n30;0,32", Wanted("read_gas", "table", "a time and a volume", "the run"))
     >>> found.names, found.decimal, found.rows[1].fields
     (('min', 'mL'), ',', ('30', '0,32'))
     """
-    text = text_of(source, _WANTED).decode("utf-8", "replace").replace("\x00", "")
+    text = text_of(source, wanted).decode("utf-8", "replace").replace("\x00", "")
     lines = [(place, line[:_LONGEST]) for place, line in enumerate(text.split("\n"), start=1)]
     lines = [(place, line) for place, line in lines if line.strip() and not line.lstrip().startswith("#")]
     best, found = 0, None
@@ -65,8 +77,9 @@ def table_of(source):
         if score > best:
             best, found = score, (separator, decimal)
     if not found:
-        raise ReadingProblem("No line has a time and a reading. A table has rows such as 30;0.42 under a heading such as "
-                             "min;mL.")  # fmt: skip
+        head, _, row = example.rpartition("\n")
+        under = f" under a heading such as {head}" if head else ""
+        raise ReadingProblem(f"No line has {wanted.row}. A table has rows such as {row}{under}.")
     separator, decimal = found
     rows = [Row(place, line.strip(), _fields(line, separator)) for place, line in lines]
     first = next(place for place, row in enumerate(rows) if _is_row(row.fields, decimal))
