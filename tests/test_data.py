@@ -288,6 +288,7 @@ def test_the_steps_with_cautions_are_those_of_the_work():
         "powder",
         "chlorides",
         "solvent",
+        "spinning",
         "hydrogen",
         "light",
         "kiln",
