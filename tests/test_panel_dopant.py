@@ -78,6 +78,22 @@ def test_a_dose_too_small_for_a_balance_is_named(powder, protests):
     assert ("20 % of that salt" in said) == protests
 
 
+@pytest.mark.parametrize("dopant, loading", DOSES)
+def test_the_stock_brings_the_dose(dopant, loading):
+    found = answer(dopant, loading)
+    dose = DOSES[dopant, loading]
+    plan = re.search(r"a stock, (\d+) mg filled up to (\d+) mL, and draw ([\d.]+) mL", found.sentence)
+    assert bool(plan) == (dose < 200)  # one step of 10 mg is more than 5 % below 200 mg
+    rows = {row[0]: row for row in found.table}
+    assert ("doubt of the dose by a stock" in rows) == bool(plan)
+    if plan:
+        weighed, flask, drawn = (float(part) for part in plan.groups())
+        assert weighed * drawn / flask == pytest.approx(dose, rel=5.1e-3)  # drawn to three figures
+        assert float(rows["doubt of the dose by a stock"][1].split()[0]) <= 5.0
+        left = rows["left over in the stock"]
+        assert float(left[1].split()[0]) >= (weighed - dose) * (1 - 1e-6) and "disposal" in left[2]  # rounded up
+
+
 def test_more_than_dissolves_is_named():
     # 5 % for 100 g is 15.3 g of FeCl3; in 10 mL that would be 153 g per 100 mL, and 63 g dissolve.
     said = answer("iron in acetone", 5, "100 g", volume=10).sentence

@@ -99,6 +99,14 @@ def test_09_without_salt_and_with_the_warning_first():
     assert "50\xa0g at most" in panel.controls["doped_powder"].message.value
 
 
+def test_09_takes_a_measured_uptake():
+    panel = batch_panel()
+    panel.controls["uptake"].box.value = "40 to 50 %"
+    assert panel.trouble is None
+    # Of a nominal 0.8 % there stay 0.8 x 0.40 = 0.32 % to 0.8 x 0.50 = 0.40 %.
+    assert "0.32 to 0.40 %" in panel.parts["rows"].value.replace("\N{NO-BREAK SPACE}", " ")
+
+
 def test_09_answers_for_every_choice():
     panel = batch_panel()
     for name in ("precursor", "salt", "case"):
@@ -106,7 +114,7 @@ def test_09_answers_for_every_choice():
             panel.controls[name].box.value = option
             assert panel.trouble is None, (name, option)
     answer = batch_answer(read("2 g"), "urea", Range(Q(0.1), Q(0.2), Q(0.3)), ("ZnCl2", "ethanol"), Q(1, "percent"),
-                          certain(Q(2, "kW")), read("30 m³"), read("1 dm²"), read("3 h"), "donor and platinum")  # fmt: skip
+                          Range(Q(0.1), Q(0.2), Q(0.3)), certain(Q(2, "kW")), read("30 m³"), read("1 dm²"), read("3 h"), "donor and platinum")  # fmt: skip
     assert "can't carry this" in answer.sentence and "kWh" in answer.sentence
     assert "ethanol" in answer.sentence and "likely" in answer.sentence
 

@@ -7,6 +7,7 @@ from html import escape
 from labkit.bench.firing import as_schedule, heat_lines, heat_warnings, room_lines, room_warning
 from labkit.bench.light import hydrogen_lines
 from labkit.bench.line import Line
+from labkit.bench.soaking import Soak, soak
 from labkit.chemistry.formula import subscripted
 from labkit.chemistry.thermolysis import (
     assumed_fraction,
@@ -19,17 +20,7 @@ from labkit.chemistry.thermolysis import (
 from labkit.data import guess, row, value
 from labkit.data.cautions import cautions, firing_steps
 from labkit.errors import LabError, RangeProblem
-from labkit.solutions import (
-    BALANCE_STEP,
-    NOT_ALL_TAKEN_UP,
-    dopant_dose,
-    dopants,
-    loading_ceiling,
-    metal_of,
-    molarity,
-    refuse_bare_loading,
-    refuse_insoluble,
-)
+from labkit.solutions import dopants, loading_ceiling, metal_of, refuse_bare_loading
 from labkit.units import (
     Note,
     Q,
@@ -45,9 +36,8 @@ from labkit.units import (
     wrapped,
 )
 
-SECTIONS = ("Weigh", "In this order", "Firing", "Expect", "Gas from the firing", "Room air", "Hydrogen")
+SECTIONS = ("Weigh", "In this order", "Firing", "Washing", "Expect", "Gas from the firing", "Room air", "Hydrogen")
 BENCH_BATCH = Q(1, "kg")  # of precursor; our choice of where a garage ends
-SOLVENT_PER_POWDER = Q(60, "mL/g")  # our choice: enough for the powder to be stirred freely
 _BOUND = {  # what stands beside the most that the atoms allow
     "NH3": "plan the extraction for this",
     "HNCO": "isocyanic acid; no safe figure is known here, so none may reach a person",
@@ -137,6 +127,8 @@ def batch_plan(
     loading="0.5 %",
     recovery=None,
     uptake=None,
+    held=None,
+    wash_volume=None,
     gap=None,
     case="plain",
     temperature="20 °C",
@@ -164,7 +156,11 @@ def batch_plan(
         One of ``labkit.chemistry.thermolysis.precursors()``.
     fraction, recovery, uptake : Range or text, optional
         Fraction of theory that the firing gives; share of powder kept through washing; share of
-        the metal taken up.  Defaults are from memory (yields.csv, handling.csv) and say so.
+        the metal taken up.  Defaults are from memory (yields.csv, handling.csv) and say so.  The
+        uptake may be what ``labkit.uptake.taken_up`` found of an earlier batch.
+    held, wash_volume : Range, quantity or text, optional
+        Liquid that the wet powder holds, and fresh solvent of each wash.  Left out, a guess from memory
+        (washing.csv) and 20 mL per gram.
     salt, solvent, solvent_volume : text
         The salt as it stands in the jar, hydrate included.  Without a solvent the usual one for its
         metal (dopants.csv); without a volume, 60 mL per gram.
@@ -209,14 +205,17 @@ def batch_plan(
     weighed = _weighing_lines(support, recovery_range, precursor, fraction)
     fired = (support / recovery_range.likely).to("g")
     kept = weighed[-1].span
+    soaked = soak(fired, kept, salt, solvent, solvent_volume, loading, uptake, held, wash_volume) if loading else Soak()
     gap = guess("gaps", f"your powder from {precursor}") if gap is None else gap
     most, heat = weighed[0].span.high, as_schedule(firing)
     air = room_lines(most, precursor, heat, room, air_changes, mixing_factor)
     lines = [
         *weighed,
-        *(_salt_lines(fired, salt, solvent, solvent_volume, loading, uptake) if loading else []),
-        *_order_lines(solvent),
+        *soaked.weigh,
+        *soaked.expect,
+        *_order_lines(solvent, soaked.wash),
         *heat_lines(heat, firing is None, power, duty, price),
+        *soaked.washing,
         *_gas_lines(weighed[0].span, precursor),
         *air,
         *hydrogen_lines(gap, area, time, case, kept, temperature, pressure),
@@ -249,7 +248,7 @@ def _remarks(fraction, most, precursor):
                "for licensed people.")  # fmt: skip
 
 
-def _order_lines(solvent):
+def _order_lines(solvent, wash):
     """Return the steps of the work in order; times and temperatures are common practice."""
     steps = (
         ("1 fire", "lid on, loose; steps under Firing", "outdoors or under extraction that leads outside"),
@@ -262,8 +261,8 @@ def _order_lines(solvent):
         ("4 stir", "some hours, jar closed", "common practice; open it now and then, mouth turned away"),
         (
             "5 wash",
-            "let settle, pour off, fresh solvent",
-            "until the liquid stays clear; keep the rinses for disposal. Outdoors or in a hood, as before",
+            wash,
+            "and until the last rinse looks like fresh solvent; keep the rinses for disposal. Outdoors or in a hood, as before",
         ),
         (
             "6 dry, weigh",
@@ -303,30 +302,6 @@ def _weighing_lines(support, recovery, precursor, fraction):
         Line("Expect", "powder from the kiln", printed_range(fired), fired,
              f"theory is {printed(theory, 4)} of the precursor's mass, as melon"),
         Line("Expect", "powder after washing", printed_range(kept), kept, f"driven by the {kept.driver or 'weighing alone'}"),
-    ]  # fmt: skip
-
-
-def _salt_lines(fired, salt, solvent, solvent_volume, loading, uptake):
-    dose = dopant_dose(fired, loading, salt)
-    if solvent_volume is None:
-        volume, why = (fired * SOLVENT_PER_POWDER).to("mL"), "our choice: 60 mL per gram, enough to stir"
-    else:
-        volume, why = nominal(checked(solvent_volume, "[volume] > 0", "solvent volume", "batch_plan")), "as you asked"
-    refuse_insoluble(dose, salt, solvent, volume)
-    real = range_from(lambda loading, uptake: (loading * uptake).to("percent"),
-                      loading=loading, uptake=_share(uptake, "uptake"))  # fmt: skip
-    each = printed((dose / fired).to("mg/g"), unit="mg/g")
-    step = (BALANCE_STEP / dose).to("percent")
-    small = (
-        f"; one step of a 10 mg balance is {printed(step, 2)} of that: draw it from a stock"
-        if step > Q(10, "percent")
-        else ""
-    )
-    return [
-        Line("Weigh", subscripted(salt), printed(dose), certain(dose),
-             f"for {printed(loading)} if all were taken up; weigh the fired powder first and take {each}{small}"),
-        Line("Weigh", solvent, printed(volume), certain(volume), f"{why}; makes {printed(molarity(dose, salt, volume))}"),
-        Line("Expect", "metal in the powder", printed_range(real), real, f"{_origin(uptake, 'uptake')}. {NOT_ALL_TAKEN_UP}"),
     ]  # fmt: skip
 
 

@@ -1,8 +1,13 @@
-"""Workbook 05: molarity, crystal water, dose, loading, places, stock.  All numbers are invented."""
+"""Workbook 05: molarity, crystal water, dose, loading, places, stock, doubt, jar and mixture.  All numbers are invented."""
+
+from math import sqrt
 
 from labkit.chemistry.formula import mass_fractions, molar_mass
+from labkit.chemistry.mixture import precursor_mixture
 from labkit.exercises.exercise import Exercise
 from labkit.solutions import (
+    Recipe,
+    concentration_budget,
     dopant_dose,
     hydrate_from_anhydrous,
     loading_ceiling,
@@ -10,10 +15,13 @@ from labkit.solutions import (
     molarity,
     mole_ratio,
     nominal_loading,
+    recipe_check,
+    scaled,
     stock_volume,
     volume_for_molarity,
+    weighable,
 )
-from labkit.units import Q
+from labkit.units import Q, normal, rectangular
 
 HEXAHYDRATE = "FeCl₃·6H₂O"
 _METAL = 2400 * 0.008 / 0.992  # mg of iron for 5.4
@@ -21,6 +29,22 @@ _METAL = 2400 * 0.008 / 0.992  # mg of iron for 5.4
 
 def _zinc():
     return 320 * mass_fractions("ZnCl₂")["Zn"]  # mg
+
+
+def _strength_doubt():
+    found = concentration_budget(
+        normal("0.640 g", "0.008 g"), rectangular("50.0 mL", "2.0 mL"), formula="ZnCl₂", count=0
+    )
+    return (found.uncertainty / found.value).to("percent")
+
+
+def _times(salt):
+    return recipe_check("0.900 g", salt, "1.60 g", "95 mL", "acetone", loading="1.00 %").times
+
+
+def _sulfur_share():
+    brought = precursor_mixture({"urea": "42.0 g", "thiourea": "2.50 g"}).sulfur
+    return (Q(3.60, "g") * Q(0.400, "percent") / brought).to("percent")
 
 
 def _of_unit(metal, unit):
@@ -137,6 +161,73 @@ EXERCISES = (
             "You divided by the volume instead of multiplying: 750 mg are in 45.0 mL.": lambda: Q(
                 750 / 45.0 / 18.0, "mL"
             ),
+        },
+    ),
+    Exercise(
+        "5.10",
+        "Your balance counts in steps of 10.0 mg, and you count one whole step as its doubt. From what mass on is that no "
+        "more than 4.00 % of what you weigh?",
+        lambda: weighable("80 mg", "10.0 mg", limit="4.00 %").least.to("mg"),
+        "One step over the share: 10.0 mg over 0.0400.",
+        slips={
+            "That is 4 % of a step; it is the step that shall be 4 % of the mass.": lambda: Q(0.4, "mg"),
+            "You took half a step; the question counts a whole one.": lambda: Q(125, "mg"),
+            "You multiplied the step by four; divide it by 0.04.": lambda: Q(40, "mg"),
+        },
+    ),
+    Exercise(
+        "5.11",
+        "A recipe (invented) has 0.700 g of FeCl₃·6H₂O for 2.50 g of powder in 140 mL of solution. Your jar holds 500 mL to "
+        "the brim, and the solution shall fill 60.0 % of it. How much powder goes in, at the same ratios?",
+        lambda: (
+            scaled(
+                Recipe("0.700 g", HEXAHYDRATE, "2.50 g", "140 mL", "acetone"), jar_volume="500 mL", fill="60.0 %"
+            ).recipe.powder_mass
+        ),
+        "Solution in the jar: 500 mL times 0.600. Divide by 140 mL, multiply by 2.50 g.",
+        slips={
+            "That fills the jar to its brim; leave the room above the solution.": lambda: Q(2.50 * 500 / 140, "g"),
+            "That is the salt; the question is about the powder.": lambda: Q(0.700 * 300 / 140, "g"),
+            "That would fit the room above the solution, the other 40 %.": lambda: Q(2.50 * 200 / 140, "g"),
+        },
+    ),
+    Exercise(
+        "5.12",
+        "You weigh 0.640 g of ZnCl₂ with a standard uncertainty of 0.008 g and fill up to 50.0 mL in a jar whose line may be "
+        "off by 2.0 mL either way, every value alike. What is the standard uncertainty of the molarity, in percent of it?",
+        _strength_doubt,
+        "Mass: 0.008 over 0.640. Volume: 2.0 mL over the root of 3, over 50.0 mL. Add their squares and take the root.",
+        slips={
+            "Ends that are all alike have a standard uncertainty smaller by the root of 3.": lambda: Q(
+                100 * sqrt((0.008 / 0.640) ** 2 + (2 / 50) ** 2), "percent"
+            ),
+            "You added them; independent doubts add as squares.": lambda: Q(
+                100 * (0.008 / 0.640 + 2 / sqrt(3) / 50), "percent"
+            ),
+            "That is the volume alone; the mass is in doubt too.": lambda: Q(100 * 2 / sqrt(3) / 50, "percent"),
+        },
+    ),
+    Exercise(
+        "5.13",
+        "A recipe (invented) takes 0.900 g of FeCl₃·6H₂O for 1.60 g of powder. How many times the salt is that which a nominal "
+        "loading of 1.00 % needs, metal over metal plus powder?",
+        lambda: Q(_times(HEXAHYDRATE)),
+        "Iron for 1.00 %: 1.60 g times 0.0100 over 0.9900. Salt: divide by 20.66 %. Divide 0.900 g by that.",
+        slips={
+            "That is dry FeCl₃; the recipe has the hexahydrate.": lambda: Q(_times("FeCl₃")),
+            "You divided salt by iron; work out the salt that brings the iron.": lambda: Q(0.900 / (1.60 / 99)),
+        },
+    ),
+    Exercise(
+        "5.14",
+        "42.0 g of urea are fired with 2.50 g of thiourea, CH₄N₂S. 3.60 g of powder come out, and an analysis (invented) finds "
+        "0.400 % of sulfur in it. What share of the sulfur that went in is that?",
+        _sulfur_share,
+        "Sulfur in the powder: 3.60 g times 0.00400. Sulfur that went in: 2.50 g times 32.06 over 76.12. Divide.",
+        slips={
+            "That is a share of the thiourea; only its sulfur counts.": lambda: Q(100 * 0.0144 / 2.50, "percent"),
+            "That is the share that left as gas.": lambda: Q(100, "percent") - _sulfur_share(),
+            "You took 0.400 % of the mixture, and not of the powder.": lambda: _sulfur_share() * (44.5 / 3.60),
         },
     ),
 )

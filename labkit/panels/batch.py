@@ -1,4 +1,4 @@
-"""Workbook 09: a whole first batch from ten boxes."""
+"""Workbook 09: a whole first batch from eleven boxes."""
 
 from labkit.bench import SECTIONS, batch_plan
 from labkit.chemistry.formula import subscripted
@@ -10,19 +10,20 @@ from labkit.solutions import dopants
 from labkit.units import number, number_text, printed
 
 
-def batch_answer(doped_powder, precursor, fraction, salt, loading, power, room, area, time, case):
+def batch_answer(doped_powder, precursor, fraction, salt, loading, uptake, power, room, area, time, case):
     """Return the Answer for a batch: the plan as a table, its short form in words."""
     formula, solvent = salt
     plan = batch_plan(doped_powder, area, time, precursor=precursor, fraction=fraction, salt=formula,
-                      solvent=solvent, loading=loading, case=case, power=power, room=room)  # fmt: skip
+                      solvent=solvent, loading=loading, uptake=uptake, case=case, power=power, room=room)  # fmt: skip
     weighed = plan.find(precursor)
     kept, hydrogen = plan.find("powder after washing"), plan.find("honest estimate")
-    dissolved = "no salt, as the loading is 0 %"
+    dissolved, washing = "no salt, as the loading is 0 %", ""
     if loading.magnitude:
         dissolved = f"{plan.find(subscripted(formula)).text} of {subscripted(formula)} and {plan.find(solvent).text} of {solvent}"
+        washing = f"Then wash with {plan.find('solvent of each wash').text} of {solvent} each time: {plan.find('washes').text}. "
     warning = " ".join(remark for remark in plan.remarks if "outdoors" in remark)
     sentence = (f"{warning} For {printed(doped_powder)} of doped powder weigh {weighed.text} of {precursor} and "
-                f"{dissolved}. The firing takes {plan.find('the whole firing').text} and {plan.find('energy').text}. Expect "
+                f"{dissolved}. {washing}The firing takes {plan.find('the whole firing').text} and {plan.find('energy').text}. Expect "
                 f"{kept.text} after washing, and of hydrogen {hydrogen.text}.").strip()  # fmt: skip
     rows = [("What", "How much", "Why, and how sure")]
     for section in SECTIONS:
@@ -47,6 +48,8 @@ def batch_panel():
         "salt": Choice("Salt and solvent", offered, "FeCl₃·6H₂O in acetone"),
         "loading": TypedBox("Loading aimed at", "0.8 %", "[] >= 0", hint="metal over metal plus powder, such as 1 %",
                             signed=True),
+        "uptake": TypedBox("Uptake, metal that stays", "5 to 90 %, likely 30 %", "[] > 0", ranged=True, signed=True,
+                           hint="of what you weigh; workbook 06 measures it", most="100 %"),
         "power": TypedBox("Power of the kiln", "1.5 to 2.5 kW", "[power] > 0", ranged=True, hint="on its plate; or a range, such as 1 to 2 kW"),
         "room": TypedBox("Room you might fire in", "30 m³", "[volume] > 0", hint="its volume, such as 30 m³"),
         "area": TypedBox("Lit area", "250 cm²", "[area] > 0"),

@@ -3,6 +3,7 @@
 from labkit.chemistry.formula import subscripted
 from labkit.data import guess, row
 from labkit.data.cautions import cautions
+from labkit.errors import LabError
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
 from labkit.plots.dopant import loading_picture
 from labkit.solutions import (
@@ -18,8 +19,10 @@ from labkit.solutions import (
     nominal_loading,
     salt_shares,
     solubility,
+    stock_plan,
+    weighable,
 )
-from labkit.units import Q, nominal, number, number_text, printed, printed_range, range_from
+from labkit.units import Q, nominal, number, number_text, printed, printed_range, printed_up, range_from
 
 
 def dopant_answer(powder_mass, loading, dopant, volume):
@@ -36,11 +39,13 @@ def dopant_answer(powder_mass, loading, dopant, volume):
     strength, per_unit = molarity(dose, salt, volume), mole_ratio(middle, salt, powder)
     kept, ceiling = guess("handling", "uptake"), loading_ceiling(found["metal"])
     stays = range_from(lambda uptake: nominal_loading(middle * uptake, salt, powder), uptake=kept)
+    weighing = weighable(middle)
+    plan = None if weighing.good else _stock(middle, salt, solvent, nominal(volume))
     weighed, made, may_stay = printed(dose), printed(strength), printed_range(stays, unit="percent")
     nominal_text, units = printed(loading, 2, "percent"), number_text(1 / per_unit.magnitude, 2)
     sentence = (f"Weigh {weighed} of {shown} for {printed(powder_mass)} of powder: {nominal_text} of {metal} if all were "
                 f"taken up, one {metal} for every {units} heptazine units. Filled up with {solvent} to {printed(volume)} "
-                f"that is {made}. {_weighing(middle)}{_dissolving(middle, salt, solvent, volume)}").strip()  # fmt: skip
+                f"that is {made}. {_weighing(weighing, plan)}{_dissolving(middle, salt, solvent, volume)}").strip()  # fmt: skip
     share = salt_shares(salt)[metal]
     rows = (
         ("What", "How much", "How sure"),
@@ -54,6 +59,7 @@ def dopant_answer(powder_mass, loading, dopant, volume):
             f"one each would be {printed(ceiling, 3, 'percent')}",
         ),
         ("strength of the solution", made, "before the powder goes in"),
+        *_stock_rows(plan),
     )
     per_gram, step = (number(mass / powder, "mg/g") for mass in (middle, BALANCE_STEP))
     percent = number(loading, "percent")
@@ -63,12 +69,32 @@ def dopant_answer(powder_mass, loading, dopant, volume):
     return Answer(sentence, svg, rows, f"• {NOT_ALL_TAKEN_UP}\n{cautions('chlorides', 'solvent')}")
 
 
-def _weighing(dose):
-    step = number(BALANCE_STEP / dose, "percent")
-    if step < 10:
+def _weighing(weighing, plan):
+    if weighing.good:
         return ""
-    return (f"One step of a {printed(BALANCE_STEP, 2, 'mg')} balance is {number_text(step, 2)} % of that salt: "
-            "weigh more into a stock and draw a part of it. ")  # fmt: skip
+    said = f"One step of a {printed(BALANCE_STEP, 2, 'mg')} balance is {printed(weighing.doubt, 2, 'percent')} of that salt: "
+    if plan is None:
+        return f"{said}take a finer balance or dope more powder at once. "
+    drawn = "".join(f", {printed(stage.drawn)} of that filled up to {following.volume.m_as('mL'):g} mL"
+                    for stage, following in zip(plan.stages, plan.stages[1:]))  # fmt: skip
+    return (f"{said}weigh more into a stock, {printed(plan.weighed)} filled up to {plan.stages[0].volume.m_as('mL'):g} mL{drawn}, and draw "
+            f"{printed(plan.stages[-1].drawn)} of it. ")  # fmt: skip
+
+
+def _stock(dose, salt, solvent, volume):
+    """Return the StockPlan for a dose, None where there is none."""
+    try:
+        return stock_plan(dose, salt=salt, solvent=solvent, most_volume=volume)
+    except LabError:
+        return None
+
+
+def _stock_rows(plan):
+    if plan is None or not plan.stages:
+        return ()
+    parts = ", ".join(f"{name} {printed(size, 2, 'percent')}" for name, size in plan.doubts.items())
+    return (("doubt of the dose by a stock", printed(plan.total, 2, "percent"), parts),
+            ("left over in the stock", printed_up(plan.unused), "of salt, for licensed disposal"))  # fmt: skip
 
 
 def _dissolving(dose, salt, solvent, volume):

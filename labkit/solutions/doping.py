@@ -31,7 +31,9 @@ _NO_METALS = frozenset("H He B C N O F Ne Si P S Cl Ar Ge As Se Br Kr Sb Te I Xe
 
 
 def dopants():
-    """Return what labkit dopes with: the name of a row of dopants.csv to (salt, solvent).
+    """Return what labkit dopes with by soaking: the name of a row of dopants.csv to (salt, solvent).
+
+    What goes in by other ways is in ``labkit.solutions.dopant_ways``.
 
     Examples
     --------

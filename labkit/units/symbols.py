@@ -25,6 +25,7 @@ _PREFIXED = {  # symbol: (pint name, prefixes offered)
     "M": ("molar", "m µ"),
     "lm": ("lumen", ""),
     "lx": ("lux", "k"),
+    "N": ("newton", "m k"),
 }
 _PREFIX_NAMES = {"k": "kilo", "h": "hecto", "d": "deci", "c": "centi", "m": "milli",
                  "µ": "micro", "n": "nano", "M": "mega", "G": "giga", "T": "tera"}  # fmt: skip
@@ -36,7 +37,7 @@ SYMBOLS = {
     "oz": "ounce", "lb": "pound", "in": "inch", "ft": "foot", "lux": "lux",
     "°C": "degree_Celsius", "degC": "degree_Celsius", "°F": "degree_Fahrenheit",
     "degF": "degree_Fahrenheit", "delta_degC": "delta_degree_Celsius", "Δ°C": "delta_degree_Celsius",
-    "%": "percent", "ppm": "ppm", "nM": "nanomolar", "nL": "nanoliter", "pmol": "picomole",
+    "%": "percent", "ppm": "ppm", "rpm": "revolutions_per_minute", "nM": "nanomolar", "nL": "nanoliter", "pmol": "picomole",
 }  # fmt: skip
 for _symbol, (_name, _prefixes) in _PREFIXED.items():
     SYMBOLS[_symbol] = _name
