@@ -7,12 +7,12 @@ from labkit.chemistry.formula import mass_fractions, subscripted
 from labkit.data import guess
 from labkit.errors import RangeProblem
 from labkit.solutions import (
-    BALANCE_STEP,
     NOT_ALL_TAKEN_UP,
     dopant_dose,
     metal_of,
     molarity,
     refuse_insoluble,
+    weighable,
 )
 from labkit.units import (
     Q,
@@ -95,8 +95,9 @@ def _volume(given, per_powder, powder, name):
 
 
 def _salt_note(dose, fired, loading):
-    each, step = printed((dose / fired).to("mg/g"), unit="mg/g"), (BALANCE_STEP / dose).to("percent")
-    small = f"; one step of a 10 mg balance is {printed(step, 2)} of that: draw it from a stock" if step > Q(10, "percent") else ""  # fmt: skip
+    each, found = printed((dose / fired).to("mg/g"), unit="mg/g"), weighable(dose)
+    small = f"; one step of a 10 mg balance is {printed(found.doubt, 2, 'percent')} of that: draw it from a stock"
+    small = "" if found.good else small
     return f"for {printed(loading)} if all were taken up; weigh the fired powder first and take {each}{small}"
 
 

@@ -3,8 +3,10 @@
 from html import escape
 from math import isfinite
 
-from labkit.units import number_text, wrapped
+from labkit.units import number_text, printed, printed_range, wrapped
 from labkit.uptake.doubts import ALIKE, EVIDENCE, NONE
+
+_ALIKE = 2e-3  # of a value: ends that differ by less are printed as one
 
 
 def lead_of(first, second):
@@ -33,6 +35,17 @@ def kept(first, second):
     lead = lead_of(first, second) or 0.0
     better, worse = (first, second) if lead >= 0 else (second, first)
     return [better, worse] if abs(lead) < EVIDENCE else [better]
+
+
+def span_text(span, unit):
+    """Return a Range as text, its likely value alone where the ends hardly differ.
+
+    >>> from labkit.units import Q, Range
+    >>> span_text(Range(Q(21.999, "mg/g"), Q(22.0, "mg/g"), Q(22.001, "mg/g")), "mg/g")
+    '22.00 mg/g'
+    """
+    low, likely, high = span.m_as(unit)
+    return printed(span.likely, 4, unit) if high - low < _ALIKE * abs(likely) else printed_range(span, 3, unit)
 
 
 def ends_text(fit, name, unit):

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from labkit.data import table
 from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
-from labkit.units import Note, Q, Range, checked, number, number_text, printed, printed_range
+from labkit.units import Note, Q, Range, checked, number, number_text, printed
 from labkit.uptake.beside import (
     compared,
     criterion_text,
@@ -16,6 +16,7 @@ from labkit.uptake.beside import (
     printed_report,
     reasons_beside,
     share_text,
+    span_text,
 )
 from labkit.uptake.doubts import ALIKE, EVIDENCE, NONE, WEAK, level_of
 from labkit.uptake.fit import Fit, fitted
@@ -102,7 +103,7 @@ class IsothermReport:
         if self.capacity is None:
             return f"The capacity cannot be told. {' '.join(f'{reason}.' for reason in self.reasons)} {most} {self.comparison}"
         why = "".join(f" {reason}." for reason in self.reasons)
-        return (f"The capacity is {printed_range(self.capacity, 3, unit)} (95 %), by a Langmuir curve; {self.verdict}.{why} Half of it is taken up "
+        return (f"The capacity is {span_text(self.capacity, unit)} (95 %), by a Langmuir curve; {self.verdict}.{why} Half of it is taken up "
                 f"at {printed(self.half.likely, 2, x_unit)}. {self.comparison}")  # fmt: skip
 
     def rows(self):

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 
 from labkit.data.cautions import cautions
-from labkit.units import Note, Q, Range, checked, clock_text, number, number_text, printed_range
+from labkit.units import Note, Q, Range, checked, clock_text, number, number_text
 from labkit.uptake.beside import (
     compared,
     criterion_text,
@@ -16,6 +16,7 @@ from labkit.uptake.beside import (
     printed_report,
     reasons_beside,
     share_text,
+    span_text,
 )
 from labkit.uptake.doubts import NONE, WEAK, WIDE, level_of
 from labkit.uptake.fit import SHARE, Fit, fitted
@@ -110,10 +111,9 @@ class KineticsReport:
             reasons = " ".join(f"{reason}." for reason in self.reasons)
             asked = f" Nor can it be told whether {clock_text(self.checked)} is enough." if asked else ""
             return f"The time to equilibrium cannot be told. {reasons}{self._flat()}{asked}"
-        low, likely, high = self.time_to_95.ends
         why = "".join(f" {reason}." for reason in self.reasons)
-        return (f"95 % of equilibrium is reached after {clock_text(low)} to {clock_text(high)}, likely {clock_text(likely)}; {self.verdict}.{why} "
-                f"The uptake at equilibrium is {printed_range(self.equilibrium, 3, self.pairs.y_unit)}. {self.comparison}{asked}")  # fmt: skip
+        return (f"95 % of equilibrium is reached after {times_text(self.time_to_95)}; {self.verdict}.{why} "
+                f"The uptake at equilibrium is {span_text(self.equilibrium, self.pairs.y_unit)}. {self.comparison}{asked}")  # fmt: skip
 
     def _flat(self):
         """Return what can be said of readings that are all alike, after the first."""
@@ -239,6 +239,16 @@ def kinetics_report(time, uptake=None, *, doubt=None, check=None):
         check,
         (*pairs.notes, SLOW, STIRRED),
     )
+
+
+def times_text(span):
+    """Return a Range of a time as text.
+
+    >>> times_text(Range(Q(120, "min"), Q(135, "min"), Q(3, "h"))), times_text(Range(Q(120, "min"), Q(120.1, "min"), Q(120.2, "min")))
+    ('2 h to 3 h, likely 2 h 15 min', '2 h')
+    """
+    low, likely, high = map(clock_text, span.ends)
+    return likely if low == high else f"{low} to {high}, likely {likely}"
 
 
 def percent_range(share):
