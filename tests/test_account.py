@@ -75,6 +75,40 @@ def test_nothing_stayed_or_too_much_came_out():
     assert wrong.level == "impossible" and "More iron came out" in str(wrong)
 
 
+def test_what_may_hide_where_the_estimate_is_below_zero():
+    # 45.00 - 45.22 - 0.42 mg (rinses 85, 20 mg/L left out): the estimate is negative, and from zero on half the interval may hide.
+    none = account(supernatant=("665 ± 6 mg/L", "68 mL"), rinses=(), held="0 mL", count=0)
+    half = 1.96 * math.hypot(75 * 6, 68 * 6) / 1000
+    assert number(none.taken_up.likely, "mg") == pytest.approx(45 - 45.22, rel=1e-6)
+    most = float(none.sentence.split("kept at most ")[1].split(" mg")[0])
+    assert half <= most <= 1.1 * half  # 1.19 mg, upwards; the upper end of the interval itself is only 0.97
+
+
+def test_the_doubt_of_the_powder_is_part_of_the_loading():
+    # 9.07 mg ± 0.568 mg on 1.8 ± 0.3 g: 6.3 % and 16.7 % make 17.8 %.
+    sure, unsure = account(powder_mass="1.8 g", count=0), account(powder_mass="1.8 ± 0.3 g", count=0)
+    half = 1.96 * 9.07 / 1.8 * math.hypot(0.5684 / 9.07, 0.3 / 1.8)
+    assert number(unsure.uptake.high - unsure.uptake.likely, "mg/g") == pytest.approx(half, rel=2e-3)
+    assert_close(sure.uptake.likely, unsure.uptake.likely, relative=1e-9)
+    assert unsure.loading.high > sure.loading.high and unsure.loading.low < sure.loading.low
+
+
+def test_a_second_solid_is_told_from_doping():
+    over = account(powder_mass="20 mg")  # 9.07 mg on 20 mg are 31 %, one iron for each heptazine 21.7 %
+    assert "That is above one metal for each heptazine, 21.7 %" in " ".join(str(over).split())
+    across = account(powder_mass="33 mg")  # 21.6 %
+    assert "The interval reaches above" in " ".join(str(across).split())
+    assert "heptazine" not in str(account(powder_mass="1.8 g"))
+
+
+def test_liquid_that_is_missing_or_was_not_told_is_said():
+    said = " ".join(str(account(held="0 mL")).split())
+    assert "No held liquid was told" in said and "7.0 mL less than was put in" in said  # 75 - 68 mL
+    whole = " ".join(str(account()).split())
+    assert "No held liquid" not in whole and "than was put in" not in whole
+    assert "more than was put in" in " ".join(str(account(supernatant=("480 ± 5 mg/L", "78 mL"))).split())
+
+
 def test_one_line_for_all():
     line = calibration("mg/L;A\n0;0.003\n4;0.124\n8;0.249\n12;0.366\n16;0.490")
     before, after = line.concentration(0.45, dilution=20), line.concentration(0.33, dilution=20)

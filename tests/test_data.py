@@ -287,6 +287,7 @@ def test_the_steps_with_cautions_are_those_of_the_work():
         "melamine",
         "powder",
         "chlorides",
+        "other metals",
         "solvent",
         "spinning",
         "hydrogen",

@@ -47,7 +47,27 @@ def test_two_weighings_too_close_together_prove_nothing():
     assert number(found.rate.likely, "mg/h") == pytest.approx((3050 - 1900) / 2)
     soon = report((0, 10), (3.0, 3.0))
     assert soon.level == "cannot tell" and soon.rate is None and "30 min" in str(soon)
-    assert report((0, 10), (3.0, 3.0), apart="5 min").level == "dry to the balance"
+    # 15.5 mg in ten minutes may still be leaving: 93 mg/h of 3 g are 3.1 %.
+    assert report((0, 10), (3.0, 3.0), apart="5 min").level == "cannot tell"
+    assert report((0, 10), (3.0, 3.0), apart="5 min", balance="1 mg").level == "dry to the balance"
+
+
+def test_a_balance_too_coarse_for_the_powder_cannot_tell():
+    # Two weighings of a 1 g balance hide 1.55 g of 8.42 g, 18 % in an hour; of a 100 mg balance 0.155 g, 1.8 %.
+    coarse = report((0, 60), (8.42, 8.42), balance="1 g")
+    assert coarse.level == "cannot tell" and "1600 mg/h may still be leaving" in " ".join(str(coarse).split())
+    assert "nothing near that can light it" in " ".join(str(coarse).split())
+    finer = report((0, 60), (8.42, 8.42), balance="100 mg")
+    assert finer.level == "dry to the balance" and "No loss was seen at all" in str(finer)
+    assert "No loss" not in str(report())
+
+
+def test_constant_but_far_too_heavy_is_not_called_dry():
+    # 1.90 g of 1.40 g before doping: half a gram of something is still there.
+    heavy = report(powder_mass="1.40 g")
+    assert heavy.level == "cannot tell" and "500 mg lie beyond the 1.40 g" in " ".join(str(heavy).split())
+    assert report(powder_mass="1.75 g").level == "dry to the balance"
+    assert "1.0 h or more apart" in " ".join(str(report((0, 30), (3.0, 3.0), apart="1 h")).split())
 
 
 def hours_close_to(quantity, hours):

@@ -164,6 +164,12 @@ def test_hazards_are_rounded_up():
     assert "no safe figure" in rows["HNCO at 25 °C"][2]
     # 0.01971 mol of it is 1.501 g.
     assert rows["CS₂ at 25 °C"][2].startswith("at most 1.6 g")
+    # Scaled up, the disulfide comes along: 76.13 g for each 2 × 76.12 g of thiourea, half its mass.
+    wanted = for_powder("3 g", {"urea": "95 %", "thiourea": "5 %"}, fractions="10 % to 30 %")
+    most = wanted.masses["thiourea"].high.m_as("g") * 76.13 / 2 / 76.12
+    told = float(wanted.sentence.split(" ammonia and ")[1].split(" g of carbon disulfide")[0])
+    assert most <= told <= 1.1 * most + 0.05
+    assert "disulfide" not in for_powder("3 g", {"urea": "100 %"}).sentence
 
 
 @settings(max_examples=25, deadline=None)

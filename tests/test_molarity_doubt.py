@@ -152,6 +152,19 @@ def test_what_is_refused(change, words):
         molarity_budget(**good | change)
 
 
+def test_a_share_of_more_than_all_is_refused_however_it_comes():
+    # 98 typed for 98 % would make a solution a hundred times as strong.
+    salt, flask = normal("100.28 mg", "0.05 mg"), triangular("100 mL", "0.1 mL")
+    for name in ("purity", "water"):
+        for poor in (99, Q(98.0), normal(Q(98.0), Q(1.0)), "98", "120 %"):
+            with pytest.raises(LabError):
+                concentration_budget(salt, flask, count=0, **{name: poor})
+    with pytest.raises(RangeProblem, match="0 to 100 %"):
+        molarity_budget("1.24 g", "FeCl3", "80 mL", purity=normal(Q(98.0), Q(1.0)), count=0)
+    found = molarity_budget("1.24 g", "FeCl3", "80 mL", purity=normal("98 %", "1 %"), water="0 %", count=0)
+    assert found.value.m_as("mol/L") == pytest.approx(0.98 * 1.24 / FE / 0.08, rel=1e-4)
+
+
 def test_hostile_text_stays_calm():
     tried = 0
     for name in ("mass", "volume", "balance", "vessel", "purity", "water", "swing"):

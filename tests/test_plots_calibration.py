@@ -47,7 +47,7 @@ def test_the_figure_holds_the_standards_their_line_and_the_sample():
     )
     bar = next(line for label, line in lines.items() if label.startswith("sample"))
     assert bar.get_xdata() == pytest.approx([sample.low.magnitude, sample.high.magnitude])
-    assert {text.get_text() for text in main.get_legend().get_texts()} >= {SURE, READING}
+    assert {text.get_text() for text in figure.legends[0].get_texts()} >= {SURE, READING}
     assert (main.get_ylabel(), strip.get_xlabel()) == ("Absorbance", "Concentration / mg/L")
 
 

@@ -191,6 +191,29 @@ def test_a_jar_is_filled_to_its_share():
     assert found.factor == pytest.approx(220 / 95)
 
 
+def test_powder_that_fills_a_jar_is_counted():
+    # 60 g of powder, 0.5 mL each, beside 70 mL of solution: 100 mL, which may take 80 % of a jar: 125 mL (printed 130).
+    thick = scaled(Recipe("1 g", "ZnCl2", "60 g", "70 mL", "ethanol"), volume="70 mL")
+    assert_close(thick.jar, Q(125, "mL"), relative=1e-9)
+    back = scaled(thick.recipe, jar_volume="125 mL")
+    assert_close(back.recipe.volume, Q(70, "mL"), relative=1e-9)
+
+
+def test_tubes_come_in_pairs_and_solvent_is_not_spun():
+    for volume, count in (("30 mL", 2), ("40 mL", 2), ("41 mL", 2), ("81 mL", 4)):
+        told = next(note for note in scaled(OWN, volume=volume).notes if note.startswith("Tubes"))
+        assert f"{count} of 50 mL, never one alone" in told and "no acetone in an ordinary centrifuge" in told
+    other = scaled(Recipe("0.2 g", "CuCl2·2H2O", "1.6 g", "95 mL", "Isopropanol"), volume="900 mL")
+    assert "beyond a bench" in other.notes[0] and "count it as flammable" in " ".join(other.notes)
+
+
+def test_what_is_not_known_of_dissolving_is_said():
+    assert "not known here: try a pinch" in recipe_check("60 mg", "Fe2O3", "1.4 g", "70 mL", "acetone").sentence
+    assert "not known here" not in recipe_check("60 mg", "FeCl3", "1.4 g", "70 mL", " Acetone").sentence
+    assert "hydrolyses" in recipe_check("60 mg", "FeCl3", "1.4 g", "70 mL", "water").sentence
+    assert "allergy" in recipe_check("60 mg", "NiCl2·6H2O", "1.4 g", "70 mL", "ethanol").cautions()
+
+
 def test_what_does_not_scale_is_named():
     small, large = scaled(OWN, volume="30 mL"), scaled(OWN, volume="900 mL")
     for found in (small, large):
@@ -198,7 +221,7 @@ def test_what_does_not_scale_is_named():
         for word in ("Stirring", "Heat", "Vapour", "Tubes", "Time"):
             assert word in text, word
     assert "beyond a bench" in large.notes[0] and "beyond a bench" not in " ".join(small.notes)
-    assert "23 of 50 mL" in " ".join(large.notes)  # 900 mL at 40 mL each
+    assert "24 of 50 mL" in " ".join(large.notes)  # 900 mL at 40 mL each are 22.5; a rotor takes them in pairs
     assert printed_up(air_for("acetone", "900 mL")) in " ".join(large.notes)
     # 900 mL of acetone at 25 °C is 706 g, 12.2 mol or 298 L of vapour; at 2.5 % that is 11.9 m³
     assert air_for("acetone", "900 mL").m_as("m**3") == pytest.approx(11.9, rel=0.02)

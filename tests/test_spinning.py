@@ -161,6 +161,7 @@ def test_the_pull_out_of_balance_is_that_of_circular_motion():
     assert not found.within and "Do not start it" in found.sentence and "12 N" in found.sentence  # 11.4 N, upwards
     assert imbalance_force("0.8 g", 3800, "9 cm", limit="1 g").within
     assert imbalance_force("0.1 g", 3800, "9 cm").within and not imbalance_force("0.11 g", 3800, "9 cm").within
+    assert "sheet of the centrifuge rules" in imbalance_force("0.1 g", 3800, "9 cm").sentence
     assert imbalance_force("0 g", 3800, "9 cm").sentence == "The tubes weigh alike: nothing pulls sideways."
 
 
@@ -171,6 +172,14 @@ def test_what_is_added_makes_the_tubes_alike(first, second, liquid):
     added = found.volume.m_as("mL") * {"acetone": 0.7903, "ethanol": 0.7894, "water": 0.9982}[liquid]
     tubes_after = {"first": first + added - second, "second": second + added - first, "neither": first - second}
     assert abs(tubes_after[found.tube]) <= 2e-4 * added + 1e-9 and found.volume.magnitude >= 0
+
+
+def test_a_counterweight_is_no_leave_to_spin_solvent():
+    for liquid in ("acetone", "ethanol"):
+        assert f"do not spin {liquid}" in counterweight("41.7 g", "43.3 g", liquid).sentence
+    water = counterweight("41.7 g", "43.3 g").sentence
+    assert "do not spin" not in water and "share the powder" not in water
+    assert "share the powder and its liquid out again" in counterweight("41.7 g", "47.7 g").sentence  # 6 mL
 
 
 def test_no_tube_turns_faster_than_it_is_rated_for():

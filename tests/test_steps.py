@@ -69,6 +69,53 @@ def test_zinc_shows_no_colour_and_does_not_attack():
 def test_water_does_not_burn():
     said = str(preparation_steps(Recipe("0.2 g", "ZnCl2", "1.6 g", "95 mL", "water")))
     assert "flammable" not in said and "safety data sheet" in said
+    assert "oxychloride" in said and "hisses" in said
+    iron = " ".join(str(preparation_steps(Recipe("0.2 g", "FeCl3", "1.6 g", "95 mL", "Water"))).split())
+    assert "what falls out on the powder is oxide or hydroxide, not doping" in iron and "flammable" not in iron
+
+
+@pytest.mark.parametrize("solvent", ["isopropanol", "methanol", "Acetone", " ethanol ", "propan-2-ol"])
+def test_every_solvent_but_water_is_handled_as_flammable(solvent):
+    # Isopropanol and methanol light below room temperature as acetone and ethanol do (flash points 12 and 11 °C, from memory).
+    steps = preparation_steps(Recipe("0.2 g", "CuCl2·2H2O", "1.6 g", "95 mL", solvent))
+    assert "flammable" in steps[1].how_much and "catch fire" in steps[2].caution
+    known = solvent.strip().lower() in ("acetone", "ethanol")
+    assert ("not known here: count it as flammable and poisonous" in steps[2].caution) is not known
+
+
+def test_salts_of_other_metals_bring_their_own_caution():
+    for salt in ("NiCl2·6H2O", "CoCl2·6H2O", "K2PtCl4"):
+        steps = preparation_steps(Recipe("0.2 g", salt, "1.6 g", "95 mL", "ethanol"))
+        care = steps[place("Weigh the salt", steps) - 1].caution
+        assert (
+            "cancer" in care
+            and "asthma" in care
+            and "no salts for an open bench" in care
+            and "safety data sheet" in care
+        )
+        assert "allergy" in steps.cautions()
+    assert "cancer" not in FLAT and "allergy" not in STEPS.cautions()
+
+
+def test_strong_solutions_of_dry_salt_boil_and_weak_or_wet_ones_do_not():
+    # 0.1 mol/L of FeCl3 (162.2 g/mol) in 100 mL are 1.622 g; about 150 kJ/mol (from memory) are 15 kJ/L, over 1.7 kJ/L/K.
+    def care(mass, salt, solvent="acetone"):
+        steps = preparation_steps(Recipe(mass, salt, "1.6 g", "100 mL", solvent))
+        return steps[place("Add the salt", steps) - 1].caution
+
+    assert "solvent boils" in care("1.7 g", "FeCl3") and "solvent boils" not in care("1.5 g", "FeCl3")
+    assert "solvent boils" not in care("1.7 g", "FeCl3·6H2O") and "solvent boils" in care("1.7 g", "ZnCl2", "ethanol")
+    assert "try a pinch" in care("1.7 g", "CuCl2·2H2O") and "try a pinch" not in care("1.7 g", "FeCl3")
+    # In the first flask of a stock it is the stock's strength that counts: 240 mg in 10 mL are 0.15 mol/L, in the jar 0.0055.
+    small = Recipe("90 mg", "FeCl3", "1.6 g", "100 mL", "acetone")
+    plan = stock_plan(small.salt_mass, "10 mg", salt="FeCl3", solvent="acetone", marks=(10,))
+    steps = preparation_steps(small, stock=plan)
+    assert "solvent boils" in steps[place("Dissolve it", steps) - 1].caution
+
+
+def test_more_than_a_bench_holds_is_said_before_the_work():
+    large = preparation_steps(Recipe("2 g", "FeCl3·6H2O", "6 g", "620 mL", "acetone"))
+    assert "beyond a bench" in large[0].caution and "beyond a bench" not in FLAT
 
 
 def test_a_stock_takes_the_place_of_the_weighing():

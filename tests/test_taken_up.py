@@ -127,6 +127,25 @@ def test_more_than_one_metal_for_each_heptazine_is_no_doping():
     assert found("1.73 ± 0.01 g/L", "1.23 ± 0.01 g/L", "60 mL", "1.2 g").level == "seen"
 
 
+def test_an_interval_across_the_ceiling_says_so():
+    # (6 - 0.2) g/L × 75 mL / 1.9 g = 229 mg/g ± 40: 13 to 23 %, and one iron for each heptazine is 21.7 %.
+    across = found("6 ± 1 g/L", "0.2 ± 0.1 g/L", powder_mass="1.9 g", count=0)
+    assert across.level == "seen" and "reaches above one metal for each heptazine, 21.7 %" in " ".join(across.notes)
+    assert "reaches above" not in str(found())
+
+
+def test_more_liquid_afterwards_than_before_is_asked_about():
+    assert "more liquid afterwards" in str(found(volume_after="90 mL", count=0)) and "more liquid" not in str(
+        found(volume_after="74 mL", count=0)
+    )
+
+
+def test_the_smallest_uptake_wants_one_true_concentration():
+    for poor in (Q(float("nan"), "g/L"), "-4 g/L", 4, "4 g"):
+        with pytest.raises(LabError):
+            smallest_uptake_seen(poor, "60 mL", "1.2 g", salt="FeCl3")
+
+
 def test_a_rough_one_says_so():
     rough = found("612 ± 6 mg/L", "590 ± 5 mg/L")  # 22 ± 15.3 mg/L
     assert rough.level == "seen, but roughly" and "order of magnitude" in " ".join(str(rough).split())

@@ -178,6 +178,31 @@ def test_what_is_said_of_water():
     assert "same solvent" in solvent_notes("FeCl3", "acetone", "acetone")[0]
     assert "test tube" in solvent_notes("NiCl2", "ethanol", "acetone")[0]
     assert "last rinse" in str(plan())
+    # Soaked and washed in water, something does change besides the dilution.
+    for salt in ("FeCl3", "ZnCl2", "FeCl3·6H2O"):
+        for asked in (("water", "water"), ("Water", None), ("water", " WATER ")):
+            assert (
+                "hydrolyse" in solvent_notes(salt, *asked)[0]
+                and "nothing changes" not in solvent_notes(salt, *asked)[0]
+            )
+    assert "hydrolyse" in solvent_notes("FeCl3", "acetone", "Water")[0]
+    assert "colourless and once more" in solvent_notes("FeCl3", "acetone", "water")[0]
+
+
+def test_no_wash_at_all_is_never_said_to_be_enough():
+    none = " ".join(str(plan(loading="50 %")).split())
+    assert (
+        none.startswith("0 washes")
+        and "0 may do by this sum alone, but wash once and look" in none
+        and "0 are enough" not in none
+    )
+    assert "0 are not enough" in plan(washes=0).sentence
+    assert "0 may do" in plan(loading="2 to 50 %", washes=0).sentence
+
+
+def test_a_split_says_how_well_it_is_mixed():
+    assert "if every wash mixes fully" in " ".join(str(best_split("90 mL", "6 mL", 3)).split())
+    assert "at 80 % mixing" in " ".join(str(best_split("90 mL", "6 mL", 3, "80 %")).split())
 
 
 @pytest.mark.parametrize("ask, words", [
@@ -196,6 +221,8 @@ def test_what_is_said_of_water():
     (lambda: best_split("90 mL", "6 mL", 51), "1 to 50"),
     (lambda: held_volume("7 g", "1 g", "petrol"), "petrol"),
     (lambda: plan(loading=0.3), "percent"),
+    (lambda: plan(share=5), "below 100 %"),
+    (lambda: plan(share="500 %"), "below 100 %"),
     (lambda: plan(concentration="0 mmol/L"), "needs salt"),
     (lambda: plan(concentration="5 g"), "mass per volume"),
     (lambda: plan(mixing=1.2), "up to 100 %"),

@@ -23,7 +23,7 @@ def text(cell):
 def test_the_series_is_there():
     numbers = [path.name[:2] for path in WORKBOOKS]
     assert numbers == sorted(set(numbers))
-    assert {"00", "01", "02", "03", "04", "05", "07", "08", "09"} <= set(numbers)
+    assert {"00", "01", "02", "03", "04", "05", "06", "07", "08", "09"} <= set(numbers)
 
 
 workbook = pytest.mark.parametrize("path", WORKBOOKS, ids=lambda path: path.stem)
@@ -98,6 +98,8 @@ BEFORE_THE_SUM = {
     "02": ("Outdoors, or under extraction", "Never seal the crucible", "microwave oven", "ordinary centrifuges", "licensed people decide"),
     "03": ("outdoors or under extraction", "Never seal the crucible", "microwave oven", "ordinary centrifuges", "licensed people decide"),
     "04": ("the jar stays closed", "Never look into the sun", "fitted dust mask"),
+    "05": ("burn eyes and skin", "no flame, heater or spark", "Never warm a closed jar", "down a drain", "outdoors or under extraction", "licensed people decide"),
+    "06": ("no flame, no hot plate", "No acetone and no ethanol in an ordinary centrifuge", "Tubes balanced", "Collect every rinse", "licensed people decide"),
     "07": ("no flame", "nothing closed or under pressure", "that mixture explodes", "never at the sun"),
     "08": ("A few millilitres, never a store", "hydrogen and oxygen 2:1", "Vent it outside", "No flame near it", "No closed glass", "licensed people decide"),
     "09": ("outdoors or under extraction", "never sealed", "away from flames"),

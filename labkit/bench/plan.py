@@ -20,7 +20,7 @@ from labkit.chemistry.thermolysis import (
 from labkit.data import guess, row, value
 from labkit.data.cautions import cautions, firing_steps
 from labkit.errors import LabError, RangeProblem
-from labkit.solutions import dopants, loading_ceiling, metal_of, refuse_bare_loading
+from labkit.solutions import METALS, dopants, loading_ceiling, metal_of, refuse_bare_loading
 from labkit.units import (
     Note,
     Q,
@@ -221,7 +221,8 @@ def batch_plan(
         *hydrogen_lines(gap, area, time, case, kept, temperature, pressure),
     ]
     title = f"Batch plan: {printed(doped_powder)} of doped powder from {precursor}, {subscripted(salt)} in {solvent}"
-    steps = (*firing_steps(precursor), "kiln", "room", "powder", "chlorides", "solvent", "hydrogen", "light")
+    other = () if metal_of(salt) in METALS else ("other metals",)
+    steps = (*firing_steps(precursor), "kiln", "room", "powder", *other, "chlorides", "solvent", "hydrogen", "light")
     return Plan(
         title,
         tuple(lines),

@@ -14,6 +14,7 @@ from labkit.solutions import (
     refuse_insoluble,
     weighable,
 )
+from labkit.solutions.recipe import IN_WATER
 from labkit.units import (
     Q,
     Range,
@@ -27,6 +28,8 @@ from labkit.units import (
     range_from,
 )
 from labkit.uptake import TakenUp, washing_plan
+from labkit.uptake.taken_up import ABOVE
+from labkit.uptake.typed import IMPOSSIBLE
 
 SOLVENT_PER_POWDER = Q(60, "mL/g")  # our choice: enough for the powder to be stirred freely
 WASH_PER_POWDER = Q(20, "mL/g")  # our choice: several times what settled powder holds
@@ -72,6 +75,8 @@ def soak(fired, kept, salt, solvent, solvent_volume, loading, uptake=None, held=
     dose = dopant_dose(fired, loading, salt)
     volume, why = _volume(solvent_volume, SOLVENT_PER_POWDER, fired, "solvent volume")
     refuse_insoluble(dose, salt, solvent, volume)
+    if " ".join(solvent.split()).lower() == "water" and metal_of(salt) in IN_WATER:
+        why = f"{why}. {IN_WATER[metal_of(salt)].rstrip('.')}"
     share, origin = _uptake(uptake)
     real = range_from(lambda loading, uptake: (loading * uptake).to("percent"), loading=loading, uptake=share)
     washes, step = _washing(dose, volume, kept, salt, solvent, loading, share, held, wash_volume)
@@ -104,6 +109,10 @@ def _salt_note(dose, fired, loading):
 def _uptake(given):
     """Return the share of the metal that stays as a Range, and where it is from."""
     if isinstance(given, TakenUp):
+        if given.level in (IMPOSSIBLE, ABOVE):
+            raise RangeProblem(
+                f"This uptake can't be planned with, it is “{given.level}”: look at its sentence, and measure again."
+            )
         zero, whole = Q(0.0, "percent"), Q(100.0, "percent")
         ends = (min(max(end.to("percent"), zero), whole) for end in given.share.ends)
         return Range(*ends), "uptake as measured before, at its dose; another dose may keep another share"
@@ -127,15 +136,22 @@ def _washing(dose, volume, kept, salt, solvent, loading, share, held, wash_volum
     pour = Line("Washing", "solvent of each wash", printed(each), certain(each), f"{why}; settle, pour off, fill up, stir every lump up")  # fmt: skip
     if not share.low > Q(0, "percent"):
         none = Line("Washing", "washes", "no number: the uptake may be nothing", None, "wash until the last rinse looks and measures like fresh solvent")  # fmt: skip
-        return (none, pour), f"let settle, pour off, {printed(each)} of fresh {solvent}, again and again"
+        waste = Line("Washing", "rinses to collect", "all of them", None,
+                     f"with the liquid of the soaking: {solvent} with up to {printed_up(dose)} of {subscripted(salt)} in all, for licensed disposal")  # fmt: skip
+        return (none, pour, waste), f"let settle, pour off, {printed(each)} of fresh {solvent}, again and again"
     left = 1 - share.low.to("dimensionless").magnitude
     strength = dose * mass_fractions(salt)[metal_of(salt)] * max(left, 1e-6) / volume
     real = Range(*((loading * end).to("percent") for end in share.ends))
-    plan = washing_plan(strength.to("g/L"), liquid, each, salt=salt, powder_mass=kept.likely, loading=real, solvent=solvent)  # fmt: skip
-    best, likely, worst = plan.counts
+    asked = {"salt": salt, "powder_mass": kept.likely, "loading": real, "solvent": solvent}
+    plan = washing_plan(strength.to("g/L"), liquid, each, **asked)
+    # One wash at least, whatever the sum says: it takes what sits loosely on the powder.
+    best, likely, worst = (max(count, 1) for count in plan.counts)
+    if likely > plan.chosen:
+        plan = washing_plan(strength.to("g/L"), liquid, each, **asked, washes=likely)
     rinse = (volume + worst * each).to("mL")
     lines = (
-        Line("Washing", "washes", f"{best} to {worst}, likely {likely}" if best != worst else f"{likely}", plan.washes,
+        Line("Washing", "washes", f"{best} to {worst}, likely {likely}" if best != worst else f"{likely}",
+             Range(*(Q(float(count)) for count in (best, likely, worst)), plan.washes.why),
              f"until the dissolved metal is below {printed(plan.goal, 2, 'percent')} of the metal taken up (our choice); {wet}; driven by the "
              f"{plan.driver or 'target alone'}. The last rinse decides: it looks and measures like fresh solvent"),
         pour,
@@ -144,7 +160,7 @@ def _washing(dose, volume, kept, salt, solvent, loading, share, held, wash_volum
         Line("Washing", "rinses to collect", printed_up(rinse), certain(rinse),
              f"from the likely mass of powder, with the liquid of the soaking: {solvent} with up to {printed_up(dose)} of {subscripted(salt)} in all, for licensed disposal"),
     )  # fmt: skip
-    return lines, f"{_times(max(likely, 1))}: let settle, pour off, {printed(each)} of fresh {solvent}"
+    return lines, f"{_times(likely)}: let settle, pour off, {printed(each)} of fresh {solvent}"
 
 
 def _times(count):

@@ -58,9 +58,11 @@ class MixtureToWeigh:
     def sentence(self):
         """What to weigh, in words."""
         named = listed([f"{printed_range(span)} of {name}" for name, span in self.masses.items()])
-        most = printed_up(gas_named(self.largest.at_most, "NH3").volume)
+        most = f"{printed_up(gas_named(self.largest.at_most, 'NH3').volume)} of ammonia"
+        if self.largest.sulfur.magnitude:
+            most += f" and {printed_up(gas_named(self.largest.at_most, 'CS2').mass)} of carbon disulfide, poisonous and flammable"
         return (f"For {printed(self.powder)} of powder weigh {named}. The highest is for the lowest fraction of theory; it also "
-                f"gives most gas: plan the extraction for {most} of ammonia.")  # fmt: skip
+                f"gives most gas: plan the extraction for {most}.")  # fmt: skip
 
     def __str__(self):
         return wrapped(self.sentence)

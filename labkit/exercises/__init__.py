@@ -13,7 +13,7 @@ from labkit.units import Note
 
 # Workbook number to the module that holds its exercises.
 CHAPTERS = {
-    "0": "start", "1": "mass_balance", "2": "firing", "3": "room_air", "4": "band_gap", "5": "dopant", "7": "hydrogen", "8": "gas", "9": "batch",
+    "0": "start", "1": "mass_balance", "2": "firing", "3": "room_air", "4": "band_gap", "5": "dopant", "6": "uptake", "7": "hydrogen", "8": "gas", "9": "batch",
 }  # fmt: skip
 
 

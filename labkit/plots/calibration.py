@@ -52,6 +52,7 @@ def calibration_figure(found, sample=None):
     """
     scene = _scene(found, sample)
     figure, main, strip = _stage(scene.axes)
+    figure.set_figheight(_HIGH + 0.5)
     with styled():
         main.fill_between(
             scene.grid, scene.curve - scene.reading, scene.curve + scene.reading, label=READING, **QUIET.fill
@@ -74,7 +75,8 @@ def calibration_figure(found, sample=None):
                 label=words,
                 solid_capstyle="butt",
             )
-        main.legend(loc="upper left")
+        # Above the axes: the line of a sample crosses every corner of them.
+        figure.legend(*main.get_legend_handles_labels(), loc="outside upper left", ncols=2)
         strip.plot([0, scene.axes[0]], [0, 0], **MAIN.line)
         strip.plot(scene.x, scene.residuals, **(MEASURED.points | {"markersize": 5}))
     return figure

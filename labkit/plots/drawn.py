@@ -11,9 +11,11 @@ from labkit.light import gap_report
 from labkit.plots import saved
 from labkit.plots.chain import chain_figure, chain_words
 from labkit.plots.masses import mass_figure, mass_shares
+from labkit.plots.recipe import recipe_figure, recipe_words
 from labkit.plots.style import new_figure
 from labkit.plots.sun import sun_figure, sun_words
 from labkit.plots.tauc import tauc_figure, tauc_words
+from labkit.solutions import recipe_check
 
 
 def overview():
@@ -42,7 +44,13 @@ def tauc():
     return tauc_figure(found), f"An invented spectrum, read in both ways. {tauc_words(found)}"
 
 
-FIGURES = {"overview.svg": overview, "chain.svg": chain, "tauc.svg": tauc}
+def loading():
+    """Return the picture of an invented recipe on the ladder of known loadings, and its words."""
+    check = recipe_check("2.2 g", "FeCl3·6H2O", "1.4 g", "90 mL", "acetone", "0.8 %")
+    return recipe_figure(check), f"An invented recipe. {recipe_words(check)}"
+
+
+FIGURES = {"overview.svg": overview, "chain.svg": chain, "tauc.svg": tauc, "loading.svg": loading}
 SPECTRUM = Path(__file__).parents[2] / "workbooks" / "data" / "invented_reflectance_clean.csv"
 
 

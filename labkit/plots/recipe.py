@@ -58,7 +58,7 @@ def recipe_picture(metal, nominal, wanted, alt):
             picture.line([ENDS[0], percent], [place, place], role),
             picture.marker(percent, place, role),
             # A little lower than its place, so that the words stand level with the mark.
-            picture.text(percent * _ROOM, place - 0.2, words, role, anchor="start"),
+            picture.text(percent * _ROOM, place - 0.3, words, role, anchor="start"),
         ]
     return picture.svg(elements, alt)
 

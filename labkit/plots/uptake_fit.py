@@ -10,8 +10,10 @@ from labkit.plots.course import time_axis
 from labkit.plots.panes import panes_of
 from labkit.plots.places import Places
 from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, SECOND, new_figure, styled
-from labkit.units import clock_text, number, number_text, printed_range
+from labkit.units import clock_text, number, number_text
+from labkit.uptake.beside import span_text
 from labkit.uptake.isotherm import IsothermReport
+from labkit.uptake.kinetics import times_text
 
 READINGS = "readings"
 _NICE = (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
@@ -157,17 +159,12 @@ def _scene(report):
     if isotherm and report.capacity is not None:
         low, likely, high = report.capacity.m_as(pairs.y_unit)
         if high < _FAR * highest:
-            ceiling = (low, likely, high, f"capacity {printed_range(report.capacity, 3, pairs.y_unit).split(',')[0]}")
+            ceiling = (low, likely, high, f"capacity {span_text(report.capacity, pairs.y_unit).split(',')[0]}")
             highest = max(highest, high)
     if not isotherm and report.time_to_95 is not None:
         low, likely, high = (end / size for end in report.time_to_95.m_as("min"))
         if high <= right:
-            when = (
-                low,
-                likely,
-                high,
-                f"95 % after {clock_text(report.time_to_95.low)} to {clock_text(report.time_to_95.high)}",
-            )
+            when = (low, likely, high, f"95 % after {times_text(report.time_to_95).split(',')[0]}")
     if not isotherm and report.checked is not None and number(report.checked, "min") / size <= right:
         asked = (number(report.checked, "min") / size, f"after {clock_text(report.checked)}")
     lowest = min(0.0, float((pairs.y - 2 * u).min()), *(float(heights.min()) for _, _, heights, _ in curves))

@@ -142,7 +142,7 @@ def solubility(salt, solvent):
     >>> print(f"{solubility('FeCl3·6H2O', 'acetone'):~P}", solubility("NiCl2", "acetone"))
     0.63 g/mL None
     """
-    dry_salt = split_hydrate(salt)[0]
+    dry_salt, solvent = split_hydrate(salt)[0], " ".join(solvent.split()).lower()
     for found in table("dopants"):
         if (found["salt"], found["solvent"]) == (dry_salt, solvent) and found["solubility_g_per_100mL"]:
             return (Q(float(found["solubility_g_per_100mL"]), "g") / Q(100, "mL")).to("g/mL")

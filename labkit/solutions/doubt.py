@@ -66,6 +66,8 @@ def concentration_budget(mass, volume, *, formula=None, purity=1.0, water=0.0, f
     >>> print(printed_with(found.value, found.uncertainty), found.driver)
     (1002.70 ± 0.84) mg/L mass
     """
+    for name, share in (("purity", purity), ("water", water)):
+        _refuse_over_all(share, name)
     over, unit = (molar_mass(formula), "mol/L") if formula else (Q(1.0), "mg/L")
     none = Q(0.0, "mL")
 
@@ -149,13 +151,20 @@ def _share(given, name, row_name):
     if given is None:
         return guess("salt_doubts", row_name).to("dimensionless")
     if isinstance(given, Uncertain):
-        return given
+        return given  # concentration_budget looks at its size
     span = as_range(given, "[] >= 0", name)
     if any(end.units == Q(1).units and end.magnitude > 0 for end in span.ends):
         raise RangeProblem(f"molarity_budget() needs ‘{name}’ in percent. Type for instance {name}='98 %'.")
     if span.high > Q(100, "percent"):
         raise RangeProblem(f"‘{name}’ can be 100 % at most.")
     return span.to("dimensionless")
+
+
+def _refuse_over_all(share, name):
+    """Raise RangeProblem if a share is below nothing or more than all: 98 typed for 98 % would be a hundredfold."""
+    span = as_range(share.value if isinstance(share, Uncertain) else share, "[] >= 0", name)
+    if number(span.high, "dimensionless") > 1 + 1e-9:
+        raise RangeProblem(f"‘{name}’ is a share from 0 to 100 %. Type for instance {name}='98 %'.")
 
 
 def _water_row(formula):

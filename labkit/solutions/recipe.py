@@ -35,7 +35,12 @@ from labkit.units import (
 )
 
 SUPPORT = "carbon nitride"  # the powder, as loadings.csv names it
-NOT_COMPARED = "No measured uptake of iron by carbon nitride from acetone or ethanol was found."
+NOT_COMPARED = (
+    "No measured uptake of iron by carbon nitride from acetone or ethanol was found, and how the powder with the highest loading was "
+    "made was not read."
+)
+IN_WATER = {"Fe": "In water iron(III) hydrolyses (Stefánsson 2007): what falls out on the powder is oxide or hydroxide, not doping.",
+            "Zn": "Much water turns zinc chloride into an acidic oxychloride (an encyclopaedia), which falls out as a solid."}  # fmt: skip
 
 
 @dataclass(frozen=True, repr=False)
@@ -64,6 +69,8 @@ class Recipe:
             object.__setattr__(self, name, nominal(found))
         if not isinstance(self.solvent, str) or not self.solvent.strip():
             raise RangeProblem("A recipe names its solvent. Type for instance 'acetone'.")
+        # “Acetone ” burns as acetone does, and has its solubility.
+        object.__setattr__(self, "solvent", " ".join(self.solvent.split()).lower())
 
     @property
     def sentence(self):
@@ -75,6 +82,25 @@ class Recipe:
         return wrapped(self.sentence)
 
     __repr__ = __str__
+
+
+def burns(solvent):
+    """Return whether a solvent has to be handled as flammable: all but water, also one that is not known here.
+
+    >>> burns("isopropanol"), burns("water")
+    (True, False)
+    """
+    return solvent != "water"
+
+
+def recipe_cautions(salt):
+    """Return the cautions for a salt, its solvent and the powder; those for other metals if it brings neither iron nor zinc.
+
+    >>> "asthma" in str(recipe_cautions("K2PtCl4")), "asthma" in str(recipe_cautions("ZnCl2"))
+    (True, False)
+    """
+    other = () if metal_of(salt) in METALS else ("other metals",)
+    return cautions(*other, "chlorides", "solvent", "powder")
 
 
 @dataclass(frozen=True)
@@ -182,13 +208,13 @@ class RecipeCheck:
              f"{highest.name} ({highest.kind})" if highest else ""),
             ("loading chosen", printed(self.loading, 2, "percent"), "nominal too"),
             ("salt that would do", printed(self.dose), f"the recipe takes {number_text(self.times, 2)} times as much"),
-            ("left in the liquid at best", printed(self.left_at_best, 2, self.dose.units if not self.left_at_best else None),
+            ("left in the liquid at best", printed_up(self.left_at_best) if self.left_at_best else "0 mg",
              "at least; plan for all of it"),
         ]  # fmt: skip
 
     def cautions(self):
-        """Return the cautions for salts, solvents and powder."""
-        return cautions("chlorides", "solvent", "powder")
+        """Return the cautions for salts, solvents and powder, and for metals other than iron and zinc."""
+        return recipe_cautions(self.recipe.salt)
 
     def __str__(self):
         rows = self.rows()
@@ -315,6 +341,12 @@ def _sentence(parts):
     else:
         words.append(
             f"Plan the disposal for all {printed_up(recipe.salt_mass)} of salt: most of it may stay in the liquid."
+        )
+    if recipe.solvent == "water" and metal_of(recipe.salt) in IN_WATER:
+        words.append(IN_WATER[metal_of(recipe.salt)])
+    elif parts["dissolves"] is None:
+        words.append(
+            f"How much {shown} dissolves in {recipe.solvent} is not known here: try a pinch in a test tube first."
         )
     if parts["dissolves"] is False:
         most = number(solubility(recipe.salt, recipe.solvent) * Q(100, "mL"), "g")

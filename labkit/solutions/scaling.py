@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from math import ceil
 
 from labkit.air import air_for, solvents
-from labkit.data.cautions import cautions
 from labkit.errors import RangeProblem
-from labkit.solutions.recipe import Recipe
+from labkit.solutions.recipe import Recipe, burns, recipe_cautions
 from labkit.units import Q, checked, nominal, number, number_text, printed, printed_up, refuse_array, wrapped
 
 FILL = "60 %"  # of a jar that is stirred: the rest is room for vapour and splashes (common practice)
 MOST_FILL = 80  # percent; fuller than that, a jar that warms has no room left (common practice)
+SOLID = Q(0.5, "mL/g")  # of powder without its pores, at 2.0 g/mL (particles.csv)
 TUBE = Q(40, "mL")  # what goes into a 50 mL tube that is closed and spun (common practice)
 BENCH = Q(500, "mL")  # of flammable solvent; beyond it the work is no longer one for a bench (our choice)
 
@@ -32,11 +32,11 @@ class Scaled:
     def sentence(self):
         """The new amounts in words."""
         return (f"{number_text(self.factor, 3)} times the recipe: {self.recipe.sentence}. It takes a jar of "
-                f"{printed_up(self.jar)} or more, filled to {printed(self.fill, 2, 'percent')}.")  # fmt: skip
+                f"{printed_up(self.jar)} or more, filled to {printed(self.fill, 2, 'percent')} at most.")  # fmt: skip
 
     def cautions(self):
-        """Return the cautions for salts and solvents."""
-        return cautions("chlorides", "solvent")
+        """Return the cautions for salts, solvents and powder."""
+        return recipe_cautions(self.recipe.salt)
 
     def __str__(self):
         return "\n".join([wrapped(self.sentence), *(wrapped(f"• {note}", hanging="  ") for note in self.notes)])
@@ -62,7 +62,7 @@ def scaled(recipe, *, powder_mass=None, volume=None, salt_mass=None, jar_volume=
 
     Notes
     -----
-    The volume of the powder itself, about 0.5 mL per gram, is not counted.  Jar and tubes are common practice;
+    The powder itself takes about 0.5 mL per gram; with it the jar is never filled beyond 80 %.  Jar and tubes are common practice;
     the air that a spill can make flammable is that of ``labkit.air.air_for`` at 25 °C.
 
     Examples
@@ -82,14 +82,20 @@ def scaled(recipe, *, powder_mass=None, volume=None, salt_mass=None, jar_volume=
     refuse_array("scaled", **{name: wanted})
     share = _fill(fill)
     if name == "jar_volume":
-        name, wanted = "volume", (wanted * share.to("dimensionless")).to("mL")
+        name, wanted = "volume", (wanted * _room(recipe, share)).to("mL")
     factor = number(wanted / getattr(recipe, name), "dimensionless")
     if not 1e-6 < factor < 1e6:
         raise RangeProblem(f"That is {factor:.3g} times the recipe, which is no longer the same work.")
     sizes = {part: getattr(recipe, part) * factor for part in ("salt_mass", "powder_mass", "volume")}
     found = Recipe(sizes["salt_mass"], recipe.salt, sizes["powder_mass"], sizes["volume"], recipe.solvent)
-    jar = (found.volume / share.to("dimensionless")).to("mL")
+    jar = (found.volume / _room(recipe, share)).to("mL")
     return Scaled(found, factor, jar, share, tuple(_notes(found, factor)))
+
+
+def _room(recipe, share):
+    """Return how much of a jar the solution may take: the fill, or less where the powder needs much of the room."""
+    solid = number(recipe.powder_mass * SOLID / recipe.volume, "dimensionless")  # mL of powder for each mL of solution
+    return min(number(share, "dimensionless"), MOST_FILL / 100 / (1 + solid))
 
 
 def _fill(fill):
@@ -107,7 +113,7 @@ def _fill(fill):
 
 def _notes(recipe, factor):
     """Give what does not grow along with a recipe."""
-    if recipe.volume > BENCH and recipe.solvent in solvents():
+    if recipe.volume > BENCH and burns(recipe.solvent):
         yield (f"{printed_up(recipe.volume)} of flammable solvent is beyond a bench: split it into several days, or leave it "
                "to people licensed for it.")  # fmt: skip
     yield ("Stirring: no powder may lie still at the bottom; a wider jar needs more than a faster stirrer." if factor > 1 else
@@ -118,6 +124,10 @@ def _notes(recipe, factor):
     if recipe.solvent in solvents():
         yield (f"Vapour: if all {printed_up(recipe.volume)} spill, they can make {printed_up(air_for(recipe.solvent, recipe.volume))} "
                "of air flammable.")  # fmt: skip
-    yield (f"Tubes: {ceil(number(recipe.volume / TUBE, 'dimensionless') - 1e-9)} of 50 mL, filled to {printed(TUBE, 2)}, if it is spun "
-           "at all; opposite ones alike in mass.")  # fmt: skip
+    elif burns(recipe.solvent):
+        yield f"Vapour: {recipe.solvent} is not known here; count it as flammable and poisonous, and read its safety data sheet."
+    tubes = ceil(number(recipe.volume / TUBE, "dimensionless") - 1e-9)
+    sparks = f"; no {recipe.solvent} in an ordinary centrifuge, which sparks" if burns(recipe.solvent) else ""
+    yield (f"Tubes: {tubes + tubes % 2} of 50 mL, never one alone, filled to {printed(TUBE, 2)} or less, if it is spun at all; opposite ones "
+           f"alike in mass{sparks}.")  # fmt: skip
     yield "Time: it does not scale; a larger batch is done when a sample says so."

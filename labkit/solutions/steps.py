@@ -4,15 +4,22 @@ from dataclasses import dataclass
 from html import escape
 
 from labkit.air import solvents
-from labkit.chemistry.formula import subscripted
-from labkit.data.cautions import cautions
+from labkit.chemistry.formula import split_hydrate, subscripted
 from labkit.errors import RangeProblem
 from labkit.solutions.concentration import molarity
-from labkit.solutions.doping import NOT_ALL_TAKEN_UP, metal_of, refuse_insoluble
-from labkit.solutions.recipe import Recipe
-from labkit.units import checked, nominal, printed, printed_up, refuse_array, unbroken, wrapped
+from labkit.solutions.doping import METALS, NOT_ALL_TAKEN_UP, metal_of, refuse_insoluble, solubility
+from labkit.solutions.recipe import IN_WATER, Recipe, burns, recipe_cautions
+from labkit.solutions.scaling import BENCH
+from labkit.units import Q, checked, nominal, printed, printed_up, refuse_array, unbroken, wrapped
 
 FIRST_PART = 0.7  # of the solvent goes in before the salt (common practice)
+# Iron(III) chloride gives off about 150 kJ/mol in water (from memory): 0.1 mol/L of it, stirred into the first part, would
+# warm acetone (1.7 J/mL/K, from memory) by 12 K.
+STRONG = Q(0.1, "mol/L")
+OTHER_METAL = (
+    "nickel and cobalt salts can cause cancer, and chloroplatinates asthma (from memory): no salts for an open bench; read its safety "
+    "data sheet before the jar is opened"
+)
 STIRRED = "about 5 h are common practice; a kinetics of your own tells"
 
 
@@ -33,6 +40,7 @@ class Steps:
     title: str
     steps: tuple
     closing: str
+    salt: str
 
     def __len__(self):
         return len(self.steps)
@@ -44,8 +52,8 @@ class Steps:
         return self.steps[place]
 
     def cautions(self):
-        """Return the full cautions for salts, solvents and powder."""
-        return cautions("chlorides", "solvent", "powder")
+        """Return the full cautions for salts, solvents and powder, and for metals other than iron and zinc."""
+        return recipe_cautions(self.salt)
 
     def __str__(self):
         lines = [wrapped(self.title)]
@@ -114,20 +122,29 @@ def preparation_steps(recipe, *, stock=None, time=None):
         for_time = printed(nominal(time), 2)
     lines = [*_before(recipe, drawn), *_salt(recipe, stock), *_after(recipe, for_time)]
     steps = tuple(Step(number, *line) for number, line in enumerate(lines, start=1))
-    return Steps(f"To do, in order: {recipe.sentence}", steps, NOT_ALL_TAKEN_UP)
+    return Steps(f"To do, in order: {recipe.sentence}", steps, NOT_ALL_TAKEN_UP, recipe.salt)
 
 
 def _before(recipe, drawn):
-    solvent, volume, burns = recipe.solvent, recipe.volume, recipe.solvent in solvents()
+    solvent, volume, flammable = recipe.solvent, recipe.volume, burns(recipe.solvent)
     first = ((volume if drawn is None else volume - drawn) * FIRST_PART).to(volume.units)
     vapour = (
-        "its vapour can catch fire some way off; keep it shut in between" if burns else "read its safety data sheet"
+        "its vapour can catch fire some way off; keep it shut in between"
+        if flammable
+        else "the salt heats it; read the safety data sheet of the salt"
+    )
+    if flammable and solvent not in solvents():
+        vapour = f"{solvent} is not known here: count it as flammable and poisonous, and read its safety data sheet; {vapour}"
+    much = (
+        f"; {printed_up(volume)} of flammable solvent is beyond a bench: split it"
+        if flammable and volume > BENCH
+        else ""
     )
     strength = printed(molarity(recipe.salt_mass, recipe.salt, volume))
     return (
         ("Make the place ready", "outdoors or in a hood; cold water beside you, everything at hand",
-         "no flame, heater, hot plate or spark; eye protection, gloves"),
-        ("Label the jar before it is full", f"{subscripted(recipe.salt)} in {solvent}, {strength}, date, maker, “corrosive{', flammable' if burns else ''}”",
+         f"no flame, heater, hot plate or spark; eye protection, gloves{much}"),
+        ("Label the jar before it is full", f"{subscripted(recipe.salt)} in {solvent}, {strength}, date, maker, “corrosive{', flammable' if flammable else ''}”",
          "an unlabelled jar is the next person's accident"),
         ("Measure the solvent", f"about {printed(first, 2)} of {solvent} into a glass jar that stands in cold water", vapour),
     )  # fmt: skip
@@ -138,9 +155,18 @@ def _salt(recipe, stock):
         subscripted(recipe.salt),
         "burns eyes and skin, and takes up water from the air: be quick, keep solvent away from the balance",
     )
+    if metal_of(recipe.salt) not in METALS:
+        care = f"{care}; {OTHER_METAL}"
     slowly = (
         "it warms, and gives off hydrogen chloride where it is moist: slow, cool, stirred; never solvent onto the salt"
     )
+    dry = not split_hydrate(recipe.salt)[1]
+    if dry and recipe.solvent == "water":
+        slowly = f"dry salt hisses in water and spits acid: pinch by pinch, face shield; {slowly}"
+    if dry and _strongest(recipe, stock) > STRONG:
+        slowly = f"this strong it can warm by 10 K and more (estimated), and solvent boils: ice water around it, a thermometer in it; {slowly}"
+    if solubility(recipe.salt, recipe.solvent) is None:
+        slowly = f"try a pinch in a test tube first, how much dissolves is not known here; {slowly}"
     if stock is None or not stock.stages:
         return (
             ("Weigh the salt", f"{printed(recipe.salt_mass)} of {shown}; close its jar at once", care),
@@ -157,17 +183,26 @@ def _salt(recipe, stock):
     return lines
 
 
+def _strongest(recipe, stock):
+    """Return the strength where the salt is dissolved: in the jar, or in the first flask of a stock."""
+    if stock is None or not stock.stages:
+        return molarity(recipe.salt_mass, recipe.salt, recipe.volume)
+    return molarity(stock.weighed, recipe.salt, stock.stages[0].volume)
+
+
 def _after(recipe, for_time):
     seen = ("until the last rinse is colourless, and once more" if metal_of(recipe.salt) == "Fe" else
             "count the washes: this salt has no colour that tells" if metal_of(recipe.salt) == "Zn" else "count the washes")  # fmt: skip
     dark = "iron chloride slowly attacks acetone: cool, dark, the same day; " if _attacks(recipe) else ""
+    if recipe.solvent == "water" and metal_of(recipe.salt) in IN_WATER:
+        dark = IN_WATER[metal_of(recipe.salt)].rstrip(".") + "; "
     return (
         ("Fill up", f"with {recipe.solvent} to {printed(recipe.volume)}, once it is cool again", "filled while it is warm, it ends up too strong"),
         ("Add the powder", f"{printed(recipe.powder_mass)}, dry, slowly, stirred", "fitted dust mask; wipe up wet, never sweep"),
         ("Stir, closed and dark, at room temperature", for_time,
          f"{dark}open it now and then with the mouth turned away; never warm a closed jar"),
         ("Let it settle and pour off", f"up to {printed_up(recipe.volume)} of liquid with up to {printed_up(recipe.salt_mass)} of salt",
-         "collect it and all rinses, labelled, for licensed disposal; never down a drain"),
+         "collect it and all rinses in glass, labelled, for licensed disposal; never down a drain, never in metal"),
         ("Wash, dry, measure", f"{seen}; dry in moving air, then have the metal measured",
          "no oven and no ordinary centrifuge while solvent is in it"),
     )  # fmt: skip

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from math import floor, log10
 
 from labkit.errors import RangeProblem, chosen
-from labkit.solutions import METALS, metal_of
-from labkit.units import DRAWS, Q, Range, budget, nominal, number, printed_up, rounded, wrapped
+from labkit.solutions import METALS, loading_ceiling, metal_of
+from labkit.units import DRAWS, Q, Range, budget, nominal, number, printed, printed_up, rounded, wrapped
 from labkit.units.budget import Budget, printed_ends
 from labkit.units.spread import Uncertain
-from labkit.uptake.taken_up import NO_PROOF
+from labkit.uptake.taken_up import NO_PROOF, at_most
 from labkit.uptake.typed import (
     IMPOSSIBLE,
     NOT_SEEN,
@@ -73,7 +73,8 @@ class Account:
         if self.level == IMPOSSIBLE:
             return f"More {self.metal} came out than was offered ({ends}): a concentration, a dilution or a volume is wrong."
         if self.level == NOT_SEEN:
-            most = f"{printed_up(self.taken_up.high.to('mg'))} of {self.metal}"
+            # An estimate below zero says nothing: from zero on, the half width is what may hide.
+            most = f"{printed_up(Q(at_most(self.taken_up.m_as('mg')), 'mg'))} of {self.metal}"
             return f"By difference nothing is seen to have stayed: {ends}. The powder kept at most {most}."
         loading = f", a loading of {_ends(self.loading, 'percent')}" if self.loading else ""
         return f"By difference the powder kept {ends} of {self.metal}{loading}. Most of the doubt comes from the {self.budget.driver}."
@@ -211,9 +212,15 @@ def metal_account(salt, offered, supernatant, rinses=(), *, held="0 mL", of="met
     span = interval(found)
     uptake = loading = None
     if powder_mass is not None:
-        grams = number(nominal(middle_of(typed_value(powder_mass, "[mass] > 0", "powder_mass", "metal_account"))), "g")
-        uptake = Range(*(Q(end / grams, "mg/g") for end in span.m_as("mg")))
-        loading = Range(*(Q(100 * max(end / 1000 / grams, -0.9) / (1 + max(end / 1000 / grams, -0.9)), "percent") for end in span.m_as("mg")))  # fmt: skip
+        powder = typed_value(powder_mass, "[mass] > 0", "powder_mass", "metal_account")
+        if isinstance(powder, Uncertain):
+            each = budget(lambda powder_mass, **given: Q(terms(**given)[_KEPT] / number(powder_mass, "g"), "mg/g"), correlations=correlations,
+                          count=count, seed=seed, powder_mass=powder, **inputs)  # fmt: skip
+            uptake = interval(each)
+        else:
+            uptake = Range(*(Q(end / number(nominal(powder), "g"), "mg/g") for end in span.m_as("mg")))
+        shares = [max(end / 1000, -0.9) for end in uptake.m_as("mg/g")]
+        loading = Range(*(Q(100 * each / (1 + each), "percent") for each in shares))
     gap = None
     if measured is not None:
         other = typed_value(measured, "[mass] >= 0", "measured", "metal_account")
@@ -222,9 +229,24 @@ def metal_account(salt, offered, supernatant, rinses=(), *, held="0 mL", of="met
     poured = [row for row in rows if row.name == "supernatant" or row.name.startswith("rinse")]
     waste = sum(number(nominal(middle_of(inputs[f"{name}_volume"])), "mL") for name, _ in parts if name != "offered")
     waste_salt = sum(number(row.metal, "mg") for row in poured) / in_salt
-    notes = (*_said(off, gap, METALS.get(metal_of(salt), metal_of(salt))), NO_PROOF,
+    level = seen_level(*span.m_as("mg"))
+    doubtful = []
+    if loading is not None and level not in (IMPOSSIBLE, NOT_SEEN) and loading.high > loading_ceiling(salt):
+        doubtful.append(f"{'That is' if loading.low > loading_ceiling(salt) else 'The interval reaches'} above one metal for each heptazine, "
+                        f"{printed(loading_ceiling(salt), 3, 'percent')}: a second solid or hydrolysis, not doping.")  # fmt: skip
+    if not nominal(middle_of(inputs["held_volume"])).magnitude > 0:
+        doubtful.append(
+            "No held liquid was told: the salt of the liquid that stayed in the powder counts as taken up here."
+        )
+    if "offered_volume" in inputs:
+        put, held_back = (number(nominal(middle_of(inputs[name])), "mL") for name in ("offered_volume", "held_volume"))
+        lost = put - held_back - number(nominal(middle_of(inputs["supernatant_volume"])), "mL")
+        if abs(lost) > 0.02 * put:
+            doubtful.append(f"Before the first wash the liquid was {printed_up(Q(abs(lost), 'mL'))} {'less' if lost > 0 else 'more'} than was put in: what "
+                            "evaporated takes no metal along, but what was spilled counts as taken up here.")  # fmt: skip
+    notes = (*doubtful, *_said(off, gap, METALS.get(metal_of(salt), metal_of(salt))), NO_PROOF,
              f"Collect for disposal: {printed_up(Q(waste, 'mL'))} of liquid with {printed_up(Q(max(waste_salt, 0.0), 'mg'))} of {salt}.")  # fmt: skip
-    return Account(salt, rows, span, seen_level(*span.m_as("mg")), found, before, off, uptake, loading, gap, Q(waste, "mL"),
+    return Account(salt, rows, span, level, found, before, off, uptake, loading, gap, Q(waste, "mL"),
                    Q(waste_salt, "mg"), notes)  # fmt: skip
 
 

@@ -1,5 +1,7 @@
 """What speaks against a fitted curve, in words: whether it is usable, weak, or nothing can be told."""
 
+from math import sqrt
+
 import numpy as np
 
 USABLE, WEAK, NONE = "usable", "weak", "cannot tell"
@@ -14,6 +16,9 @@ WIDE, USELESS = (
     0.4,
     1.0,
 )  # half of the 95 % interval over the value: weak above the first, nothing above the second; our choice
+MISFIT = "The readings do not follow this curve"
+# Chance with which readings that do follow the curve would look as unlike it as these: weak below the first, nothing below the second.
+_ODD, _SURELY_ODD = 0.05, 0.0005
 _TOO_MUCH = 0.01  # chance of a scatter as large as this if the uncertainties given were right
 _NAMES = {"capacity": "the capacity", "equilibrium": "the uptake at equilibrium", "affinity": "the affinity", "rate": "the rate",
           "factor": "the factor", "exponent": "the exponent"}  # fmt: skip
@@ -29,7 +34,7 @@ def level_of(found):
     return NONE if NONE in levels else WEAK if WEAK in levels else USABLE
 
 
-def doubts(x, size, bound, covariance, parameters, ends, criterion, rivals, crooked, shares, given):
+def doubts(x, size, bound, covariance, parameters, ends, criterion, rivals, crooked, shares, given, count=None):
     """Return [(level, reason), …] against a fit of a size times a form.
 
     Parameters
@@ -49,10 +54,13 @@ def doubts(x, size, bound, covariance, parameters, ends, criterion, rivals, croo
         Share of the ceiling at the last reading.
     given : (s, dof) or None
         Where uncertainties of the readings were given.
+    count : int, optional
+        Readings that count; a start at zero does not.
     """
     found, places = [], np.unique(x[x > 0]).size
-    if x.size < FEWEST or places < 4:
-        found.append((NONE, f"{x.size} readings at {places} places are too few to see whether they follow the curve"))
+    count = x.size if count is None else count
+    if count < FEWEST or places < 4:
+        found.append((NONE, f"{count} readings at {places} places are too few to see whether they follow the curve"))
     if size <= 0:
         return [*found, (NONE, "The uptake is not above zero")]
     if bound == "slow" and shares:
@@ -63,7 +71,7 @@ def doubts(x, size, bound, covariance, parameters, ends, criterion, rivals, croo
         found.append((NONE, "The exponent goes to an end of what there can be"))
     elif covariance is None:
         found.append((NONE, "The readings do not tell the two numbers of the curve apart"))
-    if x.size >= FEWEST:
+    if count >= FEWEST:
         found += _evidence(criterion, rivals, crooked)
     if shares and not bound:
         if shares[0] < UNSEEN:
@@ -82,6 +90,22 @@ def doubts(x, size, bound, covariance, parameters, ends, criterion, rivals, croo
     return found
 
 
+def misfit(stretch, dof):
+    """Return [(level, reason)] if readings show that a curve is too steep or too flat for them; see ``Squares.stretch``.
+
+    ``dof`` are the degrees of freedom left, None where the uncertainties of the readings are known.
+    """
+    if stretch is None or (dof is not None and dof < 1):
+        return []
+    change, unit, left = stretch
+    away = abs(change) / unit / (1.0 if dof is None else max(sqrt(left / dof), 1e-300))
+    chance = _tail(away, dof)
+    if chance > _ODD:
+        return []
+    how = "rise on and on, more slowly than it can" if change < 0 else "rise more steeply than it can"
+    return [(NONE if chance < _SURELY_ODD else WEAK, f"{MISFIT}: they {how}")]
+
+
 def _evidence(criterion, rivals, crooked):
     closest = min(rivals, key=rivals.get)
     won = rivals[closest] - criterion
@@ -92,7 +116,7 @@ def _evidence(criterion, rivals, crooked):
         found.append(
             (
                 WEAK,
-                "The readings do not follow this curve: a straight line that does not start at zero fits them better",
+                f"{MISFIT}: a straight line that does not start at zero fits them better",
             )
         )
     return found
@@ -108,6 +132,12 @@ def _widths(parameters, ends, useless=NONE):
         elif wide > WIDE:
             found.append((WEAK, f"{what[0].upper()}{what[1:]} is only known within about {100 * wide:.0f} %"))
     return found
+
+
+def _tail(away, dof):
+    from scipy.special import ndtr, stdtr
+
+    return float(2 * (ndtr(-away) if dof is None else stdtr(dof, -away)))
 
 
 def _chance(s, dof):

@@ -13,6 +13,10 @@ from labkit.uptake.readings import TIME, Column, Readings, read_columns, reading
 DRY, LOSING, GAINING, SOON = "dry to the balance", "still losing", "gaining", "cannot tell"
 APART = Q(30.0, "min")  # between the two weighings that are compared (common practice)
 MASS = Column("mass", "[mass] > 0", "g", "m mass weight weighed balance")
+SLOW = Q(
+    2.0, "percent"
+)  # of the powder in an hour: a balance that cannot rule out a faster loss cannot tell (our choice)
+MUCH = Q(10.0, "percent")  # more than that beyond the powder before doping is not called dry (our choice)
 _EDGE = 2 * (
     1 - 0.05**0.5
 )  # two errors, each evenly within one step: their difference is within this many steps in 95 of 100
@@ -25,7 +29,8 @@ class DryingReport:
     ``level`` is "dry to the balance", "still losing", "gaining" or "cannot tell".  ``rate`` is the Range for 95 % of the
     loss per hour between the last weighing and the one it is compared with, ``between`` the time between them.  ``mass``
     is the last one without the vessel, ``given_off`` the vapour so far, and ``most_given_off`` that at most, for the room.
-    ``still_held`` is what the powder holds beyond its own mass, if that was told, else None.
+    ``still_held`` is what the powder holds beyond its own mass, if that was told, else None.  ``why`` says in words why it
+    cannot tell, else it is empty.
     """
 
     level: str
@@ -38,13 +43,14 @@ class DryingReport:
     solvent: str
     still_held: object = None
     notes: tuple = ()
+    why: str = ""
 
     @property
     def sentence(self):
         """The verdict in words."""
         so_far = f"So far {printed_up(self.most_given_off)} of {self.solvent} went into the air."
-        if self.rate is None:
-            return f"Cannot tell: no two weighings are {printed(APART, 2)} or more apart. {so_far}"
+        if self.level == SOON:
+            return f"Cannot tell: {self.why}. {so_far}"
         low, high = printed_ends((self.rate.low, self.rate.high))
         over = f"over the last {printed(self.between, 2)}"
         told = f"{low} to {high} lost {over}"
@@ -100,7 +106,8 @@ def drying_report(time, mass=None, *, solvent, balance="10 mg", vessel="0 g", po
     powder_mass : quantity [mass], optional
         Dry powder before doping, for what may still be held.
     apart : quantity [time]
-        The last weighing is compared with the latest one that lies at least this much earlier.
+        The last weighing is compared with the latest one that lies at least this much earlier.  It is only called dry if no
+        more than 2 % of the powder may be leaving in an hour, and no more than 10 % lie beyond ``powder_mass`` (our choice).
 
     Raises
     ------
@@ -134,6 +141,7 @@ def drying_report(time, mass=None, *, solvent, balance="10 mg", vessel="0 g", po
         rate = Range(*(Q(float(1000 * part / hours), "mg/h") for part in (loss - half, loss, loss + half)))
         level = DRY if abs(loss) <= half + 1e-12 else LOSING if loss > 0 else GAINING
         between = Q(float(hours), "h")
+    why = f"no two weighings are {printed(nominal(apart), 2)} or more apart" if rate is None else ""
     given_off = max(float(grams[0] - grams.min()), 0.0)
     notes = list(found.notes)
     held = None
@@ -145,12 +153,22 @@ def drying_report(time, mass=None, *, solvent, balance="10 mg", vessel="0 g", po
                          "was lost on the way.")  # fmt: skip
         elif own - grams[-1] > half:
             notes.append(f"{printed_up(-held)} of powder are missing from the {printed(Q(own, 'g'))} before doping: lost in washing and pouring off.")  # fmt: skip
+        if level == DRY and grams[-1] - own > number(MUCH, "dimensionless") * own:
+            level = SOON
+            why = (f"the mass stays the same, but {printed_up(held)} lie beyond the {printed(Q(own, 'g'))} before doping: a crust, a lid or cold may "
+                   "hold solvent back")  # fmt: skip
+    if level == DRY and number(rate.high, "g/h") > number(SLOW, "dimensionless") * grams[-1]:
+        level = SOON
+        why = (f"up to {printed_up(rate.high)} may still be leaving {printed(Q(float(grams[-1]), 'g'))}. Take a finer balance, or weigh farther "
+               "apart")  # fmt: skip
+    if level == DRY and given_off <= half:
+        notes.append("No loss was seen at all: only powder that lay open in moving air can tell.")
     if level in (LOSING, SOON):
         notes.append("More vapour is to come: keep the air moving, and nothing near that can light it.")
     if level == DRY:
         notes.append("Constant mass is not proof that nothing is held: what sits fast, or under a crust, leaves too slowly for the balance.")  # fmt: skip
     return DryingReport(level, rate, between, Q(float(grams[-1]), "g"), Q(given_off, "g"), Q(given_off + half, "g"),
-                        Q(100 * given_off / float(grams[0]), "percent"), solvent, held, tuple(notes))  # fmt: skip
+                        Q(100 * given_off / float(grams[0]), "percent"), solvent, held, tuple(notes), why)  # fmt: skip
 
 
 @takes(damp="[mass] > 0", dry="[mass] > 0")

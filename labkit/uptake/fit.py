@@ -11,7 +11,7 @@ import numpy as np
 from labkit.errors import RangeProblem, UnitProblem
 from labkit.units import is_quantity, number_text
 from labkit.units.propagation import coverage_factor
-from labkit.uptake.doubts import doubts, free_doubts, level_of
+from labkit.uptake.doubts import doubts, free_doubts, level_of, misfit
 from labkit.uptake.models import Curve
 from labkit.uptake.profile import Span, Squares
 
@@ -139,8 +139,8 @@ def fitted(curve, x, y, u=None, starts=None):
     -----
     For a size times a form with one pace, every pace is looked at, so that no start leads astray.  Other curves are fitted from each start,
     each start stretched, and from beside the best.  Intervals are where the sum of squares rises by ``t²·s²``.  The verdict is against curves
-    that need no fit worth the name: nothing, a level, a line through zero.  A fit only says that a curve
-    goes through the readings.
+    that need no fit worth the name: nothing, a level, a line through zero; and against the same curve with ``x`` raised to a power, which
+    shows a rise that is slower or steeper than the curve can be.  A fit only says that a curve goes through the readings.
 
     References
     ----------
@@ -161,7 +161,11 @@ def fitted(curve, x, y, u=None, starts=None):
     squares = Squares(curve, x, y, weights)
     pace, bound = squares.best([float(curve.split(*start)[1]) for start in given])
     least, sizes, _ = squares.at([pace])
-    least, size, dof = float(least[0]), float(sizes[0]), x.size - 2
+    # A reading of nothing at zero is where every curve starts, and no measure of the scatter.
+    count = int(((x > 0) | (y != 0)).sum())
+    if count < 3:
+        raise RangeProblem("fitted() needs three readings or more beside the start at zero, where every curve is zero.")
+    least, size, dof = float(least[0]), float(sizes[0]), count - 2
     s = sqrt(least / dof)
     scale, factor = _scale(u, s), _factor(u, s, dof)
     # Readings without any scatter have been rounded: their last bit is no measure of how well they are known.
@@ -169,25 +173,27 @@ def fitted(curve, x, y, u=None, starts=None):
     span = squares.span(pace, least + (factor * scale) ** 2 + floor)
     values, covariance = _joined(curve, size, pace, squares.covariance(size, pace), scale)
     ends = _ends(curve, span)
-    criterion = _criterion(least + floor, x.size, 2, u)
+    criterion = _criterion(least + floor, count, 2, u)
     rivals = {
-        what: _criterion(squares.of(form) + floor if form is not None else float(weights @ y**2) + floor, x.size, count, u)
-        for what, form, count in (("nothing at all", None, 0), ("the same uptake everywhere", np.ones_like(x), 1),
+        what: _criterion(squares.of(form) + floor if form is not None else float(weights @ y**2) + floor, count, numbers, u)
+        for what, form, numbers in (("nothing at all", None, 0), ("the same uptake everywhere", np.ones_like(x), 1),
                                   ("the same uptake at every reading above zero", (x > 0).astype(float), 1), ("a straight line through zero", x, 1))
     }  # fmt: skip
-    crooked = _criterion(_line_squares(x, y, weights) + floor, x.size, 2, u)
+    crooked = _criterion(_line_squares(x, y, weights) + floor, count, 2, u)
     shares = None if curve.reach is None else [float(curve.form(np.array([x.max()]), end)[0]) if np.isfinite(end) else 1.0 for end in (span.low, pace)]  # fmt: skip
-    found = doubts(x, size, bound, covariance, dict(zip(curve.parameters, values)), ends, criterion, rivals, crooked, shares, None if u is None else (s, dof))  # fmt: skip
-    return _fit(curve, x, y, u, values, covariance, least, s, criterion, ends, found, span, rivals)
+    found = doubts(x, size, bound, covariance, dict(zip(curve.parameters, values)), ends, criterion, rivals, crooked, shares, None if u is None else (s, dof), count)  # fmt: skip
+    if curve.reach and not bound and least > floor:
+        found += misfit(squares.stretch(size, pace), None if u is not None and s <= 1 else dof - 1)
+    return _fit(curve, x, y, u, values, covariance, least, s, criterion, ends, found, span, rivals, dof)
 
 
-def _fit(curve, x, y, u, values, covariance, squares, s, criterion, ends, found, span=None, rivals=None):
+def _fit(curve, x, y, u, values, covariance, squares, s, criterion, ends, found, span=None, rivals=None, dof=None):
     level = level_of(found)
     covariance = np.full((len(values),) * 2, np.inf) if covariance is None else covariance
     errors = np.sqrt(np.diag(covariance))
     return Fit(
         curve, x, y, u, dict(zip(curve.parameters, map(float, values))), dict(zip(curve.parameters, map(float, errors))), covariance,
-        squares, s, x.size - len(values), criterion, ends, level, tuple(dict.fromkeys(reason for one, reason in found if one == level)), span, rivals or {},
+        squares, s, x.size - len(values) if dof is None else dof, criterion, ends, level, tuple(dict.fromkeys(reason for one, reason in found if one == level)), span, rivals or {},
     )  # fmt: skip
 
 

@@ -18,7 +18,7 @@ from labkit.uptake.beside import (
     share_text,
     span_text,
 )
-from labkit.uptake.doubts import ALIKE, EVIDENCE, NONE, WEAK, level_of
+from labkit.uptake.doubts import ALIKE, EVIDENCE, MISFIT, NONE, WEAK, level_of
 from labkit.uptake.fit import Fit, fitted
 from labkit.uptake.models import FREUNDLICH, LANGMUIR
 from labkit.uptake.pairs import Pairs, pairs_of
@@ -127,15 +127,10 @@ class IsothermReport:
         ]
 
     def published(self):
-        """Return what others measured as rows of (system, capacity, note)."""
+        """Return what others measured as rows of (metal and where from, capacity, on what)."""
         rows = [row for row in table("loadings") if row["what"] == "uptake"] + list(table("capacities"))
         return [
-            (
-                f"{row['name']}, on {row['support']}",
-                printed(Q(float(row["value"]), row["unit"]), 3, row["unit"]),
-                row["note"],
-            )
-            for row in rows
+            (row["name"], printed(Q(float(row["value"]), row["unit"]), 3, row["unit"]), row["support"]) for row in rows
         ]
 
     def cautions(self):
@@ -201,7 +196,7 @@ def isotherm_report(concentration, uptake=None, *, doubt=None):
                 f"The highest concentration, {number_text(float(pairs.x.max()))} {pairs.x_unit}, is below 1/K, where half of the capacity would be taken up",
             ),
         )
-    elif langmuir.verdict != NONE and lead is not None:
+    elif lead is not None and (langmuir.verdict != NONE or all(reason.startswith(MISFIT) for _, reason in found)):
         if lead < -EVIDENCE:
             found.append((NONE, "The Freundlich curve, which has no ceiling, fits clearly better"))
         elif lead < ALIKE:

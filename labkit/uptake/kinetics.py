@@ -18,7 +18,7 @@ from labkit.uptake.beside import (
     share_text,
     span_text,
 )
-from labkit.uptake.doubts import NONE, WEAK, WIDE, level_of
+from labkit.uptake.doubts import MISFIT, NONE, WEAK, WIDE, level_of
 from labkit.uptake.fit import SHARE, Fit, fitted
 from labkit.uptake.models import FIRST_ORDER, SECOND_ORDER
 from labkit.uptake.pairs import Pairs, pairs_of
@@ -217,6 +217,9 @@ def kinetics_report(time, uptake=None, *, doubt=None, check=None):
         for fit in sorted(fits, key=lambda fit: fit.share(pairs.x.max()))
         for reason in fit.reasons
     ]
+    # Of two that cannot be told apart, one may be the wrong one: it takes both to say that the readings follow neither.
+    if any(not any(reason.startswith(MISFIT) for reason in fit.reasons) for fit in fits):
+        found = [(level, reason) for level, reason in found if not reason.startswith(MISFIT)]
     time_to_95 = equilibrium = None
     if level_of(found) != NONE:
         ends = [fit.reach() for fit in fits]

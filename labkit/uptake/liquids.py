@@ -76,7 +76,9 @@ def celsius_of(temperature):
     if np.ndim(celsius):
         raise RangeProblem("One temperature at a time is needed here. Type for instance '22 °C'.")
     if not COLDEST - 1e-9 <= celsius <= WARMEST + 1e-9:
-        raise RangeProblem(f"Viscosities are known here from {COLDEST:g} to {WARMEST:g} °C. Type for instance '22 °C'.")
+        raise RangeProblem(
+            f"These liquids are known here from {COLDEST:g} to {WARMEST:g} °C. Type for instance '22 °C'."
+        )
     return celsius
 
 

@@ -93,6 +93,27 @@ class Squares:
             return None
         return np.linalg.inv(alike) / np.outer(scale, scale)
 
+    def stretch(self, size, pace):
+        """Return (change, its standard uncertainty for a scatter of 1, sum of squares left) of a power that ``x`` is raised to.
+
+        One step from a power of 1: with it a Langmuir curve becomes that of Sips, and a first order a stretched one.  None if the
+        readings do not tell it.
+        """
+        bend = size * self.curve.bend(self.x, pace)
+        logs = np.log(np.where(self.x > 0, self.x, 1.0) * pace)  # about the pace, where it is least like the others
+        slopes = np.column_stack([self.curve.form(self.x, pace), bend, bend * logs])
+        root = np.sqrt(self.weights)
+        slopes, off = slopes * root[:, None], (self.y - size * self.curve.form(self.x, pace)) * root
+        scale = np.sqrt((slopes**2).sum(axis=0))
+        if not (np.isfinite(scale).all() and (scale > 0).all()):
+            return None
+        across, worth, axes = np.linalg.svd(slopes / scale, full_matrices=False)
+        if worth[-1] < 1e-6 * worth[0]:
+            return None
+        steps = axes.T @ ((across.T @ off) / worth) / scale
+        left = off - slopes @ steps
+        return float(steps[2]), float(np.sqrt((axes[:, 2] ** 2 / worth**2).sum()) / scale[2]), float(left @ left)
+
     def span(self, pace, allowed):
         """Return the Span of paces for which the sum of squares stays at or below what is allowed."""
         paces = np.sort(np.append(self.grid, pace))

@@ -73,11 +73,13 @@ class WashingPlan:
         metal = METALS.get(metal_of(self.salt), metal_of(self.salt))
         count = f"{likely}" if best == worst else f"{best} to {worst}, likely {likely},"
         done = {"yes": "{} enough", "likely": "{} likely enough", "perhaps": "may be enough", "no": "{} not enough"}[self.enough]  # fmt: skip
-        done = done.format("is" if self.chosen == 1 else "are")
+        done = done.format("is" if self.chosen == 1 else "are") + " and"
+        if not self.chosen and self.enough != "no":
+            done = "may do by this sum alone, but wash once and look: they"
         spread = f" What spreads the number most is the {self.driver}." if best != worst else ""
         return (
             f"{count} wash{'' if likely == worst == 1 else 'es'} bring the dissolved {metal} below {printed(self.goal, 2, 'percent')} of what "
-            f"the powder took up.{spread} {self.chosen} {done} and leave{'s' * (self.chosen == 1)} {printed_range(self.dissolved, unit='percent')}, that is "
+            f"the powder took up.{spread} {self.chosen} {done} leave{'s' * (self.chosen == 1)} {printed_range(self.dissolved, unit='percent')}, that is "
             f"{printed_range(self.salt_left)} of {self.salt} in the held liquid."
         )
 
@@ -133,8 +135,11 @@ def washing_plan(concentration, held, added, *, salt, powder_mass, loading, of="
         raise RangeProblem("washing_plan() needs salt in the liquid. Type for instance concentration='21 mmol/L'.")
     mass = number(nominal(checked(powder_mass, "[mass] > 0", "powder_mass", "washing_plan")), "mg")
     goal = checked(share, "[] > 0", "share", "washing_plan")
-    refuse_bare_loading(goal, "washing_plan")
     part = number(goal, "dimensionless")
+    if goal.units == Q(1).units or not part < 1:
+        raise RangeProblem(
+            "washing_plan() needs the share below 100 %, with its percent sign. Type for instance share='5 %'."
+        )
     spans = {name: as_range(given, "[volume] > 0", name) for name, given in (("held", held), ("added", added))}
     spans["mixing"] = as_range(guess("washing", "mixing") if mixing is None else mixing, "[] > 0", "mixing")
     spans["loading"] = as_range(loading, "[] > 0", "loading")
@@ -229,12 +234,20 @@ def solvent_notes(salt, solvent=None, wash_solvent=None):
     >>> print(solvent_notes("ZnCl2", "ethanol", "water")[0])
     Much water turns zinc chloride into an acidic oxychloride (an encyclopaedia), which stays as a solid: wash with ethanol first.
     """
+    solvent, wash_solvent = (
+        None if name is None else " ".join(name.split()).lower() for name in (solvent, wash_solvent)
+    )
     metal, first = metal_of(salt), solvent or "the solvent of the soaking"
-    if wash_solvent in (None, solvent):
+    wash_solvent = wash_solvent or solvent
+    if solvent == wash_solvent == "water" and metal in ("Fe", "Zn"):
+        solid = "oxide and hydroxide" if metal == "Fe" else "an oxychloride"
+        return (f"Water makes {METALS[metal]} salts hydrolyse, the more the thinner they get (Stefánsson 2007 for iron(III), an encyclopaedia for zinc): {solid} "
+                "may fall out on the powder while it is washed, and no wash takes that away.",)  # fmt: skip
+    if wash_solvent == solvent:
         return ("Wash with the same solvent first: then nothing changes but the dilution (common practice).",)
     if wash_solvent == "water" and metal == "Fe":
         return (f"Water makes iron(III) hydrolyse (Stefánsson 2007): oxide and hydroxide fall out on the powder, and no wash takes them "
-                f"away. Wash with {first} until the rinse is clear.",)  # fmt: skip
+                f"away. Wash with {first} first, until the rinse is colourless and once more.",)  # fmt: skip
     if wash_solvent == "water" and metal == "Zn":
         return (f"Much water turns zinc chloride into an acidic oxychloride (an encyclopaedia), which stays as a solid: wash with {first} "
                 "first.",)  # fmt: skip

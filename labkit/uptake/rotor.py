@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from labkit.air.vapour import solvents
 from labkit.data import row, table
 from labkit.errors import RangeProblem, chosen
 from labkit.units import (
@@ -22,10 +23,11 @@ from labkit.units import (
 )
 from labkit.uptake.liquids import LIQUIDS, celsius_of, plain_density
 from labkit.uptake.sinking import GRAVITY
-from labkit.uptake.spinning import FASTEST, Spun, one_speed, relative_force, rotor_speed, speed_for
+from labkit.uptake.spinning import FASTEST, NO_ACETONE, Spun, one_speed, relative_force, rotor_speed, speed_for
 
 # Rotors are rated for a filling of this density (common practice; read the sheet of yours).
 DESIGNED_FOR = Q(1.2, "g/mL")
+MOST_ADDED = Q(5, "mL")  # to a tube of 50 mL filled to 40 mL (our choice)
 
 
 @dataclass(frozen=True, repr=False)
@@ -68,7 +70,7 @@ def imbalance_force(mass_difference, speed, radius, limit="0.1 g"):
     weight = Q(grams / 1000 * force, "kg")
     pull = Q(grams / 1000 * force * GRAVITY, "N")
     within = grams <= most * (1 + 1e-9)
-    verdict = (f"That is within the {printed_down(_one(limit))} allowed." if within else
+    verdict = (f"That is within the {printed_down(_one(limit))} allowed here; the sheet of the centrifuge rules." if within else
                f"Do not start it: {printed_down(_one(limit))} is allowed. Add liquid to the lighter tube.")  # fmt: skip
     sentence = "The tubes weigh alike: nothing pulls sideways." if not grams else (
         f"A difference of {printed(nominal(mass_difference))} pulls the axle sideways with {rounded_up(pull.magnitude, 2)} N, the weight "
@@ -119,6 +121,10 @@ def counterweight(first, second, liquid="water", temperature="20 °C"):
     volume = Q(abs(grams) / plain_density(liquid, celsius_of(temperature)) * 1000, "mL")
     tube = "first" if grams > 0 else "second" if grams < 0 else "neither"
     like = "Balance like with like: the same liquid, as much powder."
+    if volume > MOST_ADDED:
+        like = f"That is much for a tube: share the powder and its liquid out again instead. {like}"
+    if liquid in solvents():
+        like = f"{like} {NO_ACETONE.format(liquid=liquid)}"
     sentence = f"The tubes weigh alike. {like}" if tube == "neither" else (
         f"Add {printed(volume)} of {liquid} to the {tube} tube, and weigh again. {like}")  # fmt: skip
     return Counterweight(volume, tube, liquid, sentence)

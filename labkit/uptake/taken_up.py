@@ -17,7 +17,6 @@ from labkit.units import (  # fmt: skip
     number,
     printed,
     printed_up,
-    read,
     rounded,
     takes,
     wrapped,
@@ -181,6 +180,8 @@ def taken_up(before, after, volume, powder_mass, *, salt, of="metal", volume_aft
         raise RangeProblem("taken_up() takes volume_after or solvent_lost, not both. Leave one out.")
     if volume_after is not None:
         inputs["volume_after"] = typed_value(volume_after, "[volume] > 0", "volume_after", "taken_up")
+        if nominal(middle_of(inputs["volume_after"])) > nominal(middle_of(inputs["volume"])):
+            notes.append("There is more liquid afterwards than before: that counts only if fresh solvent was added.")
     density = 1.0
     if solvent_lost is not None:
         inputs["solvent_lost"] = typed_value(solvent_lost, "[mass] >= 0", "solvent_lost", "taken_up")
@@ -217,10 +218,13 @@ def taken_up(before, after, volume, powder_mass, *, salt, of="metal", volume_aft
     span = interval(found)
     low, likely, high = span.m_as("mg/g")
     loading = Range(*(Q(100 * q / (1 + q), "percent") for q in np.maximum(np.array([low, likely, high]) / 1000, -0.9).tolist()))  # fmt: skip
-    level = seen_level(low, likely, high)
-    if level in (SEEN, ROUGH) and number(loading.low, "percent") > number(loading_ceiling(salt), "percent"):
+    level, ceiling = seen_level(low, likely, high), number(loading_ceiling(salt), "percent")
+    if level in (SEEN, ROUGH) and number(loading.low, "percent") <= ceiling < number(loading.high, "percent"):
+        notes.append(f"The interval reaches above one metal for each heptazine, {printed(loading_ceiling(salt), 3, 'percent')}: part of it is a second solid or "
+                     "hydrolysis, if not all.")  # fmt: skip
+    if level in (SEEN, ROUGH) and number(loading.low, "percent") > ceiling:
         level = ABOVE
-    at_most = Q(max(likely, 0.0) + max(high - likely, likely - low), "mg/g") if level == NOT_SEEN else None
+    most = Q(at_most((low, likely, high)), "mg/g") if level == NOT_SEEN else None
     if volume_after is None and solvent_lost is None:
         hidden = left * 0.01 / number(middles["powder_mass"], "g")
         if hidden > 0.01 * abs(likely):
@@ -228,7 +232,7 @@ def taken_up(before, after, volume, powder_mass, *, salt, of="metal", volume_aft
                          "of uptake: weigh the closed jar before and after.")  # fmt: skip
     if level in (SEEN, ROUGH, ABOVE) and number(interval(part).high, "percent") >= 100:
         notes.append("Within the doubt, all that was offered was taken up.")
-    return TakenUp(salt, span, loading, interval(part), Q(offered - left, "mg"), Q(offered, "mg"), middles["powder_mass"], level, found, at_most, tuple(notes))  # fmt: skip
+    return TakenUp(salt, span, loading, interval(part), Q(offered - left, "mg"), Q(offered, "mg"), middles["powder_mass"], level, found, most, tuple(notes))  # fmt: skip
 
 
 @takes(volume="[volume] > 0", powder_mass="[mass] > 0", doubt="[] > 0")
@@ -255,10 +259,20 @@ def smallest_uptake_seen(concentration, volume, powder_mass, doubt="1 %", *, sal
     """
     if not -1 <= correlation < 1:
         raise RangeProblem("smallest_uptake_seen() needs a correlation from -1 to below 1.")
-    given = read(concentration) if isinstance(concentration, str) else concentration
+    given = nominal(middle_of(typed_concentration(concentration, "concentration", "smallest_uptake_seen")))
     metal = metal_per_millilitre(given, salt, chosen(of, OF, "choice of what the concentration is of:"))(given)
     factor = coverage_factor(0.95) * np.sqrt(2 * (1 - correlation)) * number(doubt, "dimensionless")
     return Q(factor * metal * number(volume, "mL") / number(powder_mass, "g"), "mg/g")
+
+
+def at_most(ends):
+    """Return what may hide in the doubt of a difference that is not seen, from (low, likely, high): plain numbers.
+
+    >>> at_most((-5, -3, -1)), at_most((-1, 2, 5))
+    (2.0, 5.0)
+    """
+    low, likely, high = ends
+    return float(max(likely, 0.0) + max(high - likely, likely - low))
 
 
 def _spread(span, unit="mg/g"):

@@ -258,7 +258,7 @@ class Split:
     """A volume of solvent shared out over 1, 2, 3 … equal washes.
 
     ``washes``, ``portions`` and ``left`` (in percent) are arrays; ``gain`` says how many times less one more wash
-    leaves; ``limit`` is what endless tiny washes would leave.
+    leaves; ``limit`` is what endless tiny washes would leave.  All hold for the ``mixing`` given.
     """
 
     total: object
@@ -268,6 +268,7 @@ class Split:
     left: object
     gain: np.ndarray
     limit: object
+    mixing: object = _FULL
 
     def rows(self, washes=None):
         """Return rows of text, for all numbers of washes or some: washes, each, left, what one more brings."""
@@ -280,7 +281,13 @@ class Split:
         limit = (
             f"Endless tiny portions of the same {printed(self.total)} would leave {printed(self.limit, 2, 'percent')}."
         )
-        return "\n".join([wrapped(f"{printed(self.total)} of solvent in equal washes of powder that holds {printed(self.held)}:"), *lines,
+        mixed = (
+            "if every wash mixes fully, which few do"
+            if self.mixing >= _FULL
+            else f"at {printed(self.mixing, 2, 'percent')} mixing"
+        )
+        head = f"{printed(self.total)} of solvent in equal washes of powder that holds {printed(self.held)}, {mixed}:"
+        return "\n".join([wrapped(head), *lines,
                           wrapped(limit), wrapped(NOT_SCALED)])  # fmt: skip
 
     __repr__ = __str__
@@ -325,7 +332,7 @@ def best_split(total, held, washes=8, mixing=_FULL):
     left = kept(liquid, volume / counts, share) ** counts
     more = kept(liquid, volume / (counts + 1), share) ** (counts + 1)
     return Split(Q(volume, "mL"), Q(liquid, "mL"), counts, Q(volume / counts, "mL"), Q(100 * left, "percent"), left / more,
-                 Q(100 * float(np.exp(-share * volume / liquid)), "percent"))  # fmt: skip
+                 Q(100 * float(np.exp(-share * volume / liquid)), "percent"), Q(100 * share, "percent"))  # fmt: skip
 
 
 def _volume(given, name, function):

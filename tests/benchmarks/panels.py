@@ -12,6 +12,7 @@ import numpy as np
 
 from labkit.panels.band_gap import band_gap_panel
 from labkit.panels.batch import batch_panel
+from labkit.panels.calibration import calibration_panel
 from labkit.panels.chain import chain_panel
 from labkit.panels.colour import colour_panel
 from labkit.panels.dopant import dopant_panel
@@ -24,11 +25,17 @@ from labkit.panels.kiln import kiln_panel
 from labkit.panels.lamp import lamp_panel
 from labkit.panels.log import log_panel
 from labkit.panels.mass_balance import mass_balance_panel
+from labkit.panels.mixture import mixture_panel
 from labkit.panels.over_water import over_water_panel
 from labkit.panels.place import place_panel
+from labkit.panels.recipe import recipe_panel
 from labkit.panels.reflectance import reflectance_panel
 from labkit.panels.room import room_panel
+from labkit.panels.spinning import spinning_panel
 from labkit.panels.start import start_panel
+from labkit.panels.taken_up import taken_up_panel
+from labkit.panels.uptake_fit import uptake_fit_panel
+from labkit.panels.washing import washing_panel
 
 FRAME = 1000 / 60  # ms
 DATA = Path(__file__).parents[2] / "workbooks" / "data"
@@ -49,8 +56,19 @@ def given_gas_panel():
     return gas_panel(DATA)
 
 
+def given_calibration_panel():
+    """Return the panel that draws a calibration line, with the standards of workbook 06."""
+    return calibration_panel(DATA)
+
+
+def given_uptake_fit_panel():
+    """Return the panel that fits isotherms and kinetics, with the data of workbook 06."""
+    return uptake_fit_panel(DATA)
+
+
 PANELS = (start_panel, mass_balance_panel, firing_panel, kiln_panel, given_log_panel, room_panel, jar_panel,
-          headspace_panel, band_gap_panel, given_reflectance_panel, colour_panel, dopant_panel, place_panel,
+          headspace_panel, band_gap_panel, given_reflectance_panel, colour_panel, dopant_panel, recipe_panel,
+          mixture_panel, given_calibration_panel, given_uptake_fit_panel, taken_up_panel, washing_panel, spinning_panel, place_panel,
           lamp_panel, chain_panel, over_water_panel, given_gas_panel, batch_panel)  # fmt: skip
 
 
