@@ -162,6 +162,9 @@ def test_hazards_are_rounded_up():
     # 64 g of urea and 3 g of thiourea are 1.1051 mol: 2.2102 mol of ammonia at most, 37.64 g and 54.07 L.
     assert "at most 38 g, 55 L" in rows["NH₃ at 25 °C"][2] and "55 L of ammonia" in found.sentence
     assert "no safe figure" in rows["HNCO at 25 °C"][2]
+    assert "at most 1.0 % stays" in found.sentence and rows["sulfur brought"][2].endswith(
+        "from memory 0 to 1.0 %, likely 0.30 %"
+    )
     # 0.01971 mol of it is 1.501 g.
     assert rows["CS₂ at 25 °C"][2].startswith("at most 1.6 g")
     # Scaled up, the disulfide comes along: 76.13 g for each 2 × 76.12 g of thiourea, half its mass.

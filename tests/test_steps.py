@@ -23,6 +23,7 @@ def test_amounts_by_hand():
         "740 mg of FeCl₃·6H₂O",
         "28.8 mmol/L",
         "66 mL",
+        "jar of 160 mL or more",  # 95 mL are 60 % of 158 mL
         "95.0 mL",
         "1.60 g",
         "4.0 h",

@@ -56,6 +56,12 @@ def test_masses_of_salt_and_amounts_become_metal():
         assert_close(other.uptake.likely, metal, relative=2e-4)  # tables of atomic weights differ in the fifth figure
 
 
+def test_a_salt_with_two_metals_counts_both():
+    # 3 mmol/L of Fe2(SO4)3 in 75 mL are 0.45 mmol of iron, 25.13 mg, on 1.8 g.
+    both = found("11 ± 0.1 mmol/L", "8 ± 0.1 mmol/L", salt="Fe2(SO4)3", count=0)
+    assert_close(both.uptake.likely, Q(2 * 3e-3 * 75 * FE / 1.8, "mg/g"), relative=1e-4)
+
+
 def test_every_doubt_has_its_part():
     # ∂q/∂V = 124e-3/1.8, ∂q/∂m = -q/m; all in mg/g.
     one = found(volume="75 ± 1.5 mL", powder_mass="1.8 ± 0.09 g")

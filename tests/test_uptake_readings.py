@@ -71,6 +71,48 @@ def test_what_could_be_read_in_two_ways_is_refused(text, words):
         read_standards(text)
 
 
+@pytest.mark.parametrize("text", [
+    "2,5 0,08\n5,0 0,16\n10,0 0,31", "c A\n2,5 0,08\n5,0 0,16\n10,0 0,31", "S1 2,5 0,08\nS2 5,0 0,16\nS3 10,0 0,31", "2,5  0,08\n5,0  0,16\n10,0  0,31",
+])  # fmt: skip
+def test_decimal_commas_between_blanks_are_no_columns(text):
+    # As three columns, 2 | 5 0 | 08, it would be an absorbance of 8.
+    found = read_standards(text)
+    assert found["concentration"].tolist() == [2.5, 5, 10] and found["absorbance"].tolist() == [0.08, 0.16, 0.31]
+    assert read_kinetics("0,5 1,5\n5,5 15,2", units={"time": "min"})["uptake"].tolist() == [1.5, 15.2]
+    assert read_standards("1, 2\n3, 4\n5, 6")["absorbance"].tolist() == [2, 4, 6]
+    with pytest.raises(ReadingProblem, match="a 0,2.*two ways.*semicolons"):
+        read_samples("a 0,2\nb 0,3")  # a sample a with 0.2, or a sample “a 0” with 2
+
+
+@pytest.mark.parametrize("heading", ["c (gFe/L)", "c g per L", "c (wt%)", "molarity", "c / æg/L", "c (gpl)", "Conc. (MG/L)", "c g/litter"])
+def test_a_unit_that_is_not_understood_is_no_missing_unit(heading):
+    with pytest.raises(ReadingProblem, match="its unit is not understood.*mg/L"):
+        read_standards(f"{heading};A\n2;0.1\n4;0.2")
+    assert read_standards(f"{heading};A\n2;0.1\n4;0.2", units={"concentration": "g/L"})["concentration"].tolist() == [2000, 4000]
+    assert read_standards("c (Fe);A\n2;0.1\n4;0.2")["concentration"].tolist() == [2, 4]
+
+
+@pytest.mark.parametrize("reader, text, words", [
+    (read_standards, "mg/L;A (%)\n2;5\n4;10", "no percentage"), (read_standards, "mg/L;T\n2;0.9\n4;0.8", "share of light"), (read_standards, "mg/L;T (%)\n2;9\n4;8", "share of light"),
+    (read_standards, "mg/L;%\n2;9\n4;8", "Which column is the absorbance"), (read_standards, "absorbance (mg/L);c\n2;9\n4;8", "It is a plain number"),
+    (read_kinetics, "min;A\n0;0.3\n5;0.2", "Which column is the uptake"), (read_kinetics, "min;share %\n0;3\n5;20", "Which column is the uptake"),
+    (read_kinetics, "min;q %\n0;0\n5;1", "unit is not understood"),
+    (read_kinetics, "time;q mg/g\n9:00;0\n9:05;1\n1:10;2", "Line 4: the clock goes back to 1:10.*13:10"), (read_isotherm, "c0;ce;V;m\n20;12;0.025;100\n40;28;0.025;100", "what the volume is in"),
+    (read_isotherm, "c0;ce;V / mL;m\n20;12;25;100\n40;28;25;100", "what the powder mass is in"), (read_photo, "n;mg/L;red %;green %;blue %\na;1;9;9;9\nb;2;8;8;8", "no percentage"),
+    (read_samples, "s;A;dilution\na;0.2;1:10\nb;0.3;1:5", "dilution not understood"), (read_samples, "s;A;thinned\na;0.2;1:10\nb;0.3;1:5", "1:10” seems to be a dilution"),
+    (read_samples, "s;A;thinned\na;0.2;10x\nb;0.3;5x", "seems to be a dilution"), (read_samples, "s;A;dilution (%)\na;0.2;10\nb;0.3;5", "no percentage"),
+    (read_standards, "c;A\n1.250;0,125\n2.500;0,250", "Points and commas are mixed"),
+])  # fmt: skip
+def test_what_would_be_taken_for_something_else_is_refused(reader, text, words):
+    with pytest.raises(LabError, match=words):
+        reader(text)
+
+
+def test_a_column_that_is_not_used_is_told():
+    found = read_samples("s;A;verd\na;0.2;10\nb;0.3;5")
+    assert found["dilution"].tolist() == [1, 1] and "Not used: column 3 (“verd”)" in str(found.words())
+
+
 def test_nothing_is_left_out_in_silence():
     text = "name;c / mg/L;A\nblank;;0.01\nS1;5;0.1\nS2;-1;0.1\nS3;4\nS4;5;0,1\nS5;soon;0.2\nS6;10;0.2;7\nS7;10;n/a\nS8;1e12;0.3\nS9;15;0.3"
     found = read_standards(text)

@@ -161,6 +161,9 @@ def test_the_ends_of_a_plan_are_those_of_its_corners():
         span, low, high = (getattr(one, name) for one in (found, best, worst))
         assert_close(span.low, low.likely, relative=1e-9)
         assert_close(span.high, high.likely, relative=1e-9)
+    # What is collected is for the worst corner: 3 × 40 mL, and the salt of 9 mL with 21 mmol/L of 136.28 g/mol.
+    assert_close(found.rinse, Q(120, "mL"), relative=1e-9)
+    assert_close(found.rinsed, Q(9 * 21 * 0.13628, "mg"), relative=1e-3)
     assert_close(found.dissolved.high, course_range(found.start, found.each, 3).high, relative=1e-12)
 
 

@@ -296,7 +296,7 @@ def _sentence(found):
         share = number_text(found.sulfur_loading.likely.m_as("percent"), 2)
         said += (f" Nearly all of the {printed(found.sulfur)} of sulfur leaves as gas, poisonous and flammable: up to "
                  f"{printed_up(gas_named(found.at_most, 'CS2').mass)} of carbon disulfide. Were all to stay, it would be {share} % of the powder; "
-                 "from memory less than 1 % stays, and only an analysis tells.")  # fmt: skip
+                 f"from memory at most {printed_up(found.sulfur_kept.high)} stays, and only an analysis tells.")  # fmt: skip
     return said
 
 

@@ -9,7 +9,7 @@ from labkit.errors import RangeProblem
 from labkit.solutions.concentration import molarity
 from labkit.solutions.doping import METALS, NOT_ALL_TAKEN_UP, metal_of, refuse_insoluble, solubility
 from labkit.solutions.recipe import IN_WATER, Recipe, burns, recipe_cautions
-from labkit.solutions.scaling import BENCH
+from labkit.solutions.scaling import BENCH, scaled
 from labkit.units import Q, checked, nominal, printed, printed_up, refuse_array, unbroken, wrapped
 
 FIRST_PART = 0.7  # of the solvent goes in before the salt (common practice)
@@ -146,7 +146,7 @@ def _before(recipe, drawn):
          f"no flame, heater, hot plate or spark; eye protection, gloves{much}"),
         ("Label the jar before it is full", f"{subscripted(recipe.salt)} in {solvent}, {strength}, date, maker, “corrosive{', flammable' if flammable else ''}”",
          "an unlabelled jar is the next person's accident"),
-        ("Measure the solvent", f"about {printed(first, 2)} of {solvent} into a glass jar that stands in cold water", vapour),
+        ("Measure the solvent", f"about {printed(first, 2)} of {solvent} into a glass jar of {printed_up(scaled(recipe, volume=volume).jar)} or more that stands in cold water", vapour),
     )  # fmt: skip
 
 

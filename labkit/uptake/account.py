@@ -232,8 +232,9 @@ def metal_account(salt, offered, supernatant, rinses=(), *, held="0 mL", of="met
     level = seen_level(*span.m_as("mg"))
     doubtful = []
     if loading is not None and level not in (IMPOSSIBLE, NOT_SEEN) and loading.high > loading_ceiling(salt):
-        doubtful.append(f"{'That is' if loading.low > loading_ceiling(salt) else 'The interval reaches'} above one metal for each heptazine, "
-                        f"{printed(loading_ceiling(salt), 3, 'percent')}: a second solid or hydrolysis, not doping.")  # fmt: skip
+        over = loading.low > loading_ceiling(salt)
+        doubtful.append(f"{'That is' if over else 'The interval reaches'} above one metal for each heptazine, {printed(loading_ceiling(salt), 3, 'percent')}: "
+                        f"{'' if over else 'at least in part perhaps '}a second solid or hydrolysis, not doping.")  # fmt: skip
     if not nominal(middle_of(inputs["held_volume"])).magnitude > 0:
         doubtful.append(
             "No held liquid was told: the salt of the liquid that stayed in the powder counts as taken up here."

@@ -6,38 +6,22 @@ from math import hypot, sqrt
 
 import numpy as np
 
-from labkit.errors import RangeProblem, ReadingProblem
+from labkit.errors import RangeProblem
 from labkit.solutions import metal_of
 from labkit.units import Line, Q, checked, coverage_factor, nominal, number, number_text, straight_line, wrapped
-from labkit.uptake.concentration import Concentration, Difference, doubt_of, with_doubt
+from labkit.uptake.concentration import Concentration, Difference, fold_of, with_doubt
 from labkit.uptake.readings import ABSORBANCE, CONCENTRATION, Readings, read_standards, readings_of
-from labkit.uptake.straight import BENT, absorbances, bend_of, doubts_of, straight_up_to
+from labkit.uptake.straight import BENT, absorbances, bend_of, doubts_of, farthest, mean_of, straight_up_to, widened
 
 DARK = 1.5  # absorbance, common practice: beyond it stray light has a part in what is read
 WEAK = 0.25  # our choice: a line whose slope is known no better gives no concentration
-WILD = (
-    3.0  # our choice: readings of a sample that scatter more than so many times as the standards tell their own doubt
-)
-COLOURLESS = {
-    "Zn",
-    "Al",
-    "Mg",
-    "Ca",
-    "Ag",
-    "Sn",
-    "Ti",
-    "Zr",
-    "In",
-    "Ga",
-    "La",
-    "Y",
-    "Bi",
-    "Sb",
-    "Pb",
-    "Cd",
-}  # from memory: as chlorides
+WILD = 3.0  # our choice: readings of a sample that scatter so many times as much as the standards have their own t
+COLOURLESS = set("Zn Al Mg Ca Ag Sn Ti Zr In Ga La Y Bi Sb Pb Cd".split())  # from memory: as chlorides
+FINEST = 3e-4  # a photometer shows thousandths (common practice): 0.001/√12 of them is lost in rounding
+UNDER = 3.0  # our choice: a sample so many critical values below none was not read against the same zero
 _SIDE, _COVER = 0.90, 0.95  # a two-sided 90 % leaves 5 % on one side
 _FOLDS = (2, 2.5, 3, 4, 5, 8, 10, 20, 25, 50, 100, 200, 250, 500, 1000)
+DISAGREE = "The readings of this sample disagree too much for a number. Look for bubbles or cloudiness, and read it again."
 CARE = (
     "Standards belong in the same solvent, with the same water in it and of the same age as the samples. Iron chloride in "
     "acetone changes with light and time (from memory): read all on the same day, from the dark."
@@ -79,7 +63,7 @@ class Calibration:
     def doubt_at(self, absorbance):
         """Return the standard uncertainty of a single reading: the scatter of the standards, or what was given."""
         if self.u is None:
-            return self.line.s
+            return max(self.line.s, FINEST)
         order = np.argsort(self.standards["absorbance"])
         return float(np.interp(absorbance, self.standards["absorbance"][order], self.u[order]))
 
@@ -97,7 +81,7 @@ class Calibration:
 
         Twice the critical value, near enough where the scatter is the same all along (currie_1995).
         """
-        return Q(2 * self.critical(readings, _fold(dilution)[0]), self.unit)
+        return Q(2 * self.critical(readings, fold_of(dilution)[0]), self.unit)
 
     def concentration(self, absorbance, readings=None, dilution=1):
         r"""Return the Concentration of a sample.
@@ -135,26 +119,29 @@ class Calibration:
         dilution).
         """
         self._refuse_bend()
-        y, m, scatter = _reading(absorbance, readings)
-        fold, u_fold = _fold(dilution)
+        y, m, scatter = mean_of(absorbance, readings)
+        fold, u_fold = fold_of(dilution)
         x, single, dof = self._x(y), self.doubt_at(y), np.inf if self.line.given else self.line.dof
-        if m > 1 and scatter > WILD * single:
-            single, dof = scatter, min(dof, m - 1)
+        wild = m > 1 and scatter > WILD * single
+        dof = min(dof, m - 1) if wild else dof
+        single = max(single, scatter)
         doubt, cover, side = single / sqrt(m), coverage_factor(_COVER, dof), coverage_factor(_SIDE, dof)
         u = hypot(doubt, self.line.predict(x)[1]) / self.line.slope
         self._refuse_above(x, u, y, fold)
         low, high = self._fieller(y, doubt, cover)
-        size, far = x * fold, cover * x * u_fold
+        size, known = x * fold, coverage_factor(_COVER, np.inf)
+        far = known * x * u_fold
         ends = (size - hypot((x - low) * fold, far), size + hypot((high - x) * fold, far))
         kind, upper, seen = "number", None, True
         critical = side * hypot(doubt, self.line.predict(0.0)[1]) / self.line.slope
-        if single > self.doubt_at(y) and x < 2 * critical:
-            raise RangeProblem(
-                "The readings of this sample disagree too much for a number. Look for bubbles or cloudiness, and read it again."
-            )
+        if wild and x < 2 * critical:
+            raise RangeProblem(DISAGREE)
+        if x < -UNDER * critical:
+            raise RangeProblem(f"An absorbance of {number_text(y, 3)} is below that of none at all ({number_text(self.line.intercept, 3)}). Was it read against "
+                               "another blank, or in another cell? Set the zero again, and read all again.")  # fmt: skip
         if x < 2 * critical:
             kind, seen = "below", x >= critical
-            upper = Q(fold * max(self._fieller(y, doubt, side)[1], critical), self.unit)
+            upper = Q((fold + known * u_fold) * max(self._fieller(y, doubt, side)[1], critical), self.unit)
         return Concentration(
             Q(size, self.unit), Q(hypot(u * fold, x * u_fold), self.unit), *(Q(end, self.unit) for end in ends), kind=kind, upper=upper, seen=seen,
             dof=dof, absorbance=y, readings=m, dilution=fold, u_dilution=u_fold, notes=tuple(self._remarks(x, y, single)))  # fmt: skip
@@ -188,7 +175,7 @@ class Calibration:
         size = number(first.value, self.unit) - number(second.value, self.unit)
         parts = [number(found.uncertainty, self.unit) for found in (first, second)]
         variance = parts[0] ** 2 + parts[1] ** 2 - 2 * self.covariance(first, second)
-        u, dof = sqrt(max(variance, 0.0)), np.inf if self.line.given else self.line.dof
+        u, dof = sqrt(max(variance, 0.0)), min(first.dof, second.dof, np.inf if self.line.given else self.line.dof)
         far = coverage_factor(_COVER, dof) * u
         apart = sqrt(parts[0] ** 2 + parts[1] ** 2)
         return Difference(
@@ -208,6 +195,8 @@ class Calibration:
         line = self.line
         rise = y - line.intercept - line.slope * line.middle
         a = line.slope**2 - (t * line.u_slope) ** 2
+        if a <= 0:  # the slope is not known well enough for so few readings of the sample
+            raise RangeProblem(DISAGREE)
         c = rise**2 - t**2 * (doubt**2 + line.u_middle**2)
         root = sqrt(max((line.slope * rise) ** 2 - a * c, 0.0))
         return line.middle + (line.slope * rise - root) / a, line.middle + (line.slope * rise + root) / a
@@ -270,8 +259,9 @@ def calibration(standards, blank=None, *, u=None, up_to=None, salt=None, reagent
     blank : number or list of numbers, optional
         Absorbance of solvent without the salt, if it is not among the standards: a standard of none.
     u : number, list of numbers or text such as ``"2 %"``, optional
-        Standard uncertainties of the absorbances, or their share of each.  Each standard then counts by 1/u²; left
-        out, all count alike and their scatter makes the doubt.
+        Standard uncertainties of the absorbances, or their share of each.  Each standard then counts by 1/u², and the
+        doubt is larger where they scatter more than that; left out, all count alike and their scatter makes the doubt.
+        Give a share where absorbance scatters more the higher it is: left out, high samples get too narrow an interval.
     up_to : quantity or text, optional
         Standards above it are left out.
     salt : str, optional
@@ -313,18 +303,36 @@ def calibration(standards, blank=None, *, u=None, up_to=None, salt=None, reagent
     if x.size < 3:
         raise RangeProblem(f"A calibration line needs three standards or more, but there are {x.size}.")
     doubts = None if u is None else doubts_of(u, y)
-    line = straight_line(x, y, doubts)
-    g = line.coverage(_COVER) * line.u_slope
+    if x.min() == x.max():
+        raise RangeProblem("All standards are of one concentration. A line needs standards at two places or more, better five.")
+    line, doubts = (straight_line(x, y), None) if doubts is None else widened(x, y, doubts)
+    g, (bend, sure) = line.coverage(_COVER) * line.u_slope, bend_of(x, y, doubts)
     if not line.slope > 0 or g > WEAK * line.slope:
-        raise RangeProblem("Absorbance does not rise clearly with concentration: these standards make no line. Look for mixed-up "
-                           "vials, another wavelength, or a higher concentration.")  # fmt: skip
-    bend, sure = bend_of(x, y, doubts)
+        _refuse_line(found, unit, line.slope > 0 and sure and bend > BENT, farthest(x, y))
     level = "too few to tell" if x.size < 5 or np.unique(x).size < 4 else "straight"
     level = "bends" if sure and bend > BENT else level
     straight_to = straight_up_to(x, y, doubts) if level == "bends" else None
     return Calibration(
         found, line, unit, level, bend, straight_to, left, doubts, tuple(_notes(found, line, sure, bend, doubts))
     )
+
+
+def _refuse_line(found, unit, bends, odd):
+    x = found["concentration"]
+    if bends:
+        lower = straight_up_to(x, found["absorbance"])
+        least = np.unique(x)[len(np.unique(x)) // 2] if lower is None else lower
+        raise RangeProblem("The standards bend so much that they make no line. Use the lower part: "
+                           f'up_to="{number_text(float(least), 3)} {unit}", with more standards there.')  # fmt: skip
+    if odd is not None:
+        raise RangeProblem(f"{_named(found, unit, odd)} lies far off the line through the others, so the standards make no line. Read it again, or make it anew.")  # fmt: skip
+    raise RangeProblem("Absorbance does not rise clearly with concentration: these standards make no line. Look for mixed-up "
+                       "vials, another wavelength, or a higher concentration.")  # fmt: skip
+
+
+def _named(found, unit, place):
+    name = found.labels[place] if found.labels and found.labels[place] else "the standard"
+    return f"{name[0].upper()}{name[1:]} ({number_text(float(found['concentration'][place]), 3)} {unit})"
 
 
 def _refuse_colourless(salt, reagent):
@@ -368,29 +376,14 @@ def _notes(found, line, sure, bend, doubts):
         yield f"A slight bend is there, of {100 * bend:.1f} % of the highest standard at most: let pass."
     if found["absorbance"].max() > DARK:
         yield f"A standard reads over {DARK:g}, where stray light makes absorbance read low (common practice)."
-    if doubts is not None and not 0.4 < line.s < 2.5:
+    if doubts is not None and not line.given:
+        yield f"The standards scatter {number_text(line.s, 2)} times as much as the uncertainties that were given say: all doubts are made larger by that."
+    elif doubts is not None and line.s < 0.4:
         yield f"The standards scatter {number_text(line.s, 2)} times as much as the uncertainties that were given say."
+    odd = farthest(found["concentration"], found["absorbance"]) if doubts is None else None
+    if odd is not None:
+        yield f"{_named(found, found.units['concentration'], odd)} lies far off the line through the others: look for a slip there."
     if found["concentration"].min() > 0 and abs(line.intercept) > line.coverage(_COVER) * line.u_intercept:
         yield "The line misses zero, and there is no blank among the standards: read one."
     if not np.allclose(found["concentration"], found["concentration"][0]) and found.left_out:
         yield f"{found.left_out} of {found.rows} rows were left out in reading."
-
-
-def _reading(absorbance, readings):
-    """Return (mean, number of readings, scatter) of what was read."""
-    sizes = absorbances(absorbance, "absorbance")
-    count = sizes.size if readings is None else readings
-    if count != int(count) or count < 1 or (sizes.size > 1 and count != sizes.size):
-        raise ReadingProblem(
-            "‘readings’ is how many readings the absorbance is the mean of: 1 or more, or as many as are listed."
-        )
-    return float(sizes.mean()), int(count), float(sizes.std(ddof=1)) if sizes.size > 1 else 0.0
-
-
-def _fold(dilution):
-    """Return (dilution, its standard uncertainty)."""
-    given = checked(dilution, "[] > 0", "dilution", "concentration")
-    fold, u = doubt_of(given)
-    if not 1 <= fold <= 1e6:
-        raise RangeProblem("A dilution is 1 or more: 10 for 1 mL filled up to 10 mL.")
-    return fold, u

@@ -10,7 +10,7 @@ from labkit.data.columns import MISSING, clock_minutes
 from labkit.data.source import Wanted
 from labkit.errors import RangeProblem, ReadingProblem
 from labkit.units import Note, Q, checked, nominal, number, number_text, unit_from_text
-from labkit.uptake.headings import likeness_to, named_column, places_of, unit_in, unit_words
+from labkit.uptake.headings import is_share_of_light, likeness_to, named_column, places_of, seems_to_have_unit, unit_in, unit_words
 from labkit.uptake.rows import cell_of, refuse_grouped, rows_of
 
 LISTED = 200  # rows left out that are kept with their text; all are counted
@@ -197,6 +197,9 @@ def readings_from(table, columns, function, formula, units, asked, least, blank=
     left = tuple((table.rows[index].line, table.rows[index].text[:80], reasons[index]) for index in sorted(reasons))
     if kept.size < least:
         shown = "".join(f" Line {line}, “{text[:40]}”: {reason}." for line, text, reason in left[:2])
+        other = "." if table.decimal == "," else ","
+        if any(cell_of(field, other) and not cell_of(field, table.decimal) for index in reasons for field in table.rows[index].fields):
+            shown += f" Points and commas are mixed: write all with “{table.decimal}” as the decimal mark, and none for thousands."
         raise ReadingProblem(f"{function}() could read {kept.size} row{'s' * (kept.size != 1)}; {least} {'is' if least == 1 else 'are'} "
                              f"needed at least.{shown}")  # fmt: skip
     if _TIME in arrays:
@@ -222,6 +225,9 @@ def _numbers(table, column, place, formula, asked, zero, reasons):
         if column.sure:
             raise ReadingProblem(f"No heading says what the {column.name} is in. Write it there, as in “{column.name} ({column.unit})”, or type "
                                  f"units={{{column.name!r}: {column.unit!r}}}.")  # fmt: skip
+        if seems_to_have_unit(heading):
+            raise ReadingProblem(f"“{heading[:40]}” is taken for the {column.name}, but its unit is not understood. Write for instance "
+                                 f"{unit_words(column.unit)} there, or type units={{{column.name!r}: {column.unit!r}}}.")  # fmt: skip
         how = "because nothing says otherwise"
     sizes, kinds, own = np.full(len(texts), np.nan), {}, []
     for index, (cell, text) in enumerate(zip(cells, texts)):
@@ -283,17 +289,20 @@ def _in_one_unit(table, column, sizes, kinds, formula):
 
 
 def _refuse_odd_heading(column, heading, foreign):
-    if "%t" in heading.lower().replace(" ", "") or "transmi" in heading.lower():
+    if not column.unit and is_share_of_light(heading):
         raise ReadingProblem(
             f"“{heading[:30]}” is a share of light and no absorbance. Absorbance = 2 - log10 of the percentage."
         )
+    if not column.unit and "%" in heading:
+        raise ReadingProblem(f"“{heading[:30]}” is taken for the {column.name}, which is a plain number and no percentage.")
     if foreign and foreign.lower() in ("ppm", "ppb"):
         raise ReadingProblem(
             f"“{heading[:30]}”: ppm is a share by mass, and 1 mg/L only in water. Write mg/L or mmol/L."
         )
     if foreign:
         raise ReadingProblem(
-            f"“{heading[:40]}” is taken for the {column.name}, but {foreign} is no unit of it. Write for instance {unit_words(column.unit)}."
+            f"“{heading[:40]}” is taken for the {column.name}, but {foreign} is no unit of it. "
+            + (f"Write for instance {unit_words(column.unit)}." if column.unit else "It is a plain number.")
         )
 
 
@@ -303,6 +312,11 @@ def _clock(table, column, place, texts, heading, reasons):
         raise ReadingProblem(f"Times such as {texts[0][:10]} are read as hours and minutes, but the heading is “{heading[:40]}”. "
                              "If they are minutes and seconds, type them as minutes: 5.5.")  # fmt: skip
     minutes = clock_minutes(texts)
+    known = [index for index in np.flatnonzero(np.isfinite(minutes)).tolist() if "-" not in texts[index]]
+    back = next((index for before, index in zip(known, known[1:]) if minutes[index] < minutes[before]), None)
+    if back is not None:
+        raise ReadingProblem(f"Line {table.rows[back].line}: the clock goes back to {texts[back][:10]}. Write times of 24 hours, 13:10 for ten past one, "
+                             "and in their order.")  # fmt: skip
     for index in np.flatnonzero(np.isnan(minutes)).tolist():
         reasons.setdefault(index, "no time" if texts[index].strip().lower() in MISSING else "time not understood")
     return minutes, "min", (f"Time: {named_column(table, place)}, clock times.",)

@@ -4,7 +4,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from labkit.units import Q, Range, nominal, normal, number, number_text, rounded_up, unit_text, wrapped
+from labkit.errors import LabError, RangeProblem
+from labkit.units import Q, Range, checked, nominal, normal, number, number_text, rounded_up, unit_text, wrapped
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -106,6 +107,27 @@ def doubt_of(quantity):
     """
     spread = getattr(quantity.magnitude, "std_dev", 0.0)
     return number(nominal(quantity), "dimensionless"), float(spread)
+
+
+def fold_of(dilution):
+    """Return (dilution, its standard uncertainty) from a number or text: 10 for 1 mL filled up to 10 mL.
+
+    >>> fold_of("10 ± 0.1"), fold_of(1)
+    ((10.0, 0.1), (1.0, 0.0))
+    """
+    help = "A dilution is one plain number of 1 or more: 10 for 1 mL filled up to 10 mL."
+    try:
+        given = checked(dilution, "[] > 0", "dilution", "concentration")
+        if str(given.units) != "dimensionless" or np.ndim(given.magnitude):
+            raise RangeProblem(help)
+    except LabError:
+        raise RangeProblem(help) from None
+    fold, u = doubt_of(given)
+    if not 1 <= fold <= 1e6:
+        raise RangeProblem(help)
+    if u > fold / 4:
+        raise RangeProblem("A dilution that is not known within a quarter gives no concentration. Dilute again with a pipette and a flask.")
+    return fold, u
 
 
 def as_fine(size, doubt):

@@ -14,6 +14,9 @@ _METAL = re.compile(r"\b([µumk]?(?:g|mol)) (?:[A-Z][A-Za-z0-9]{0,10}) ?/ ?")  #
 LABELS = {"label", "name", "sample", "jar", "standard", "vial", "wash", "no", "nr", "number", "id", "tube"}
 _PLAIN = {"au", "a.u.", "abs", "1", "-", "absorbance units"}  # what stands for no unit beside an absorbance
 _SHARES = {"percent", "ppm", "ppb", "permille"}
+# What is another quantity, and so not the one that is lacking: an absorbance is no uptake.
+_OTHERS = {"a", "abs", "absorbance", "extinction", "t", "transmittance", "transmission", "share", "removal", "ph", "temperature", "error", "sd"}
+_UNITLIKE = re.compile(r"/|%|‰|\bper\b|\bpercent\b|⁻|\^-|[a-z]-1\b|molar|\bpp[mbt]\b|[(\[] *[a-zµμ]{1,4} *[)\]]")
 
 
 @dataclass(frozen=True)
@@ -108,13 +111,17 @@ def places_of(table, columns, asked, function):
     if lacking:
         if len(lacking) != len(rest) or (table.names and len(lacking) > 1 and named):
             raise ReadingProblem(_lacking(table, lacking, rest, function))
+        if any(is_other(name) or is_share_of_light(name) and lacking[0].unit for name in (table.names[place] for place in rest if place < len(table.names))):
+            raise ReadingProblem(_lacking(table, lacking, rest, function))
         found |= {column.name: place for column, place in zip(lacking, rest)}
         how = "The headings do not say which column is which" if table.names else "There is no heading"
         names = [column.name for column in columns if column.name in found]
         note = f"{how}: the columns are taken to be {', '.join(names)}, in this order."
         if len(lacking) == 1:
             note = f"The {lacking[0].name} is taken from the one column of numbers that was left."
-    return found, label, ((note,) if note else ())
+    unused = [place for place in numeric if place not in found.values() and place != label and place < len(table.names)]
+    left = "Not used: " + ", ".join(named_column(table, place) for place in unused) + "." if unused else ""
+    return found, label, tuple(filter(None, (note, left)))
 
 
 def unit_in(heading, column):
@@ -130,6 +137,8 @@ def unit_in(heading, column):
         if column.kind(unit):
             return unit, text, None
         # One letter, such as the t of a time, is a name and no unit; and so is a word that names the column.
+        if not column.unit and place < slots and not (unit.dimensionality == {"[length]": 1} or unit.dimensionless):
+            foreign = foreign or text
         if (
             column.unit
             and (slots and place < slots or text == heading.strip() and len(text) > 1)
@@ -137,6 +146,36 @@ def unit_in(heading, column):
         ):
             foreign = foreign or text
     return None, "", foreign
+
+
+def is_share_of_light(heading):
+    """Return True for a heading of a transmittance: ``%T``, ``T (%)``, ``transmission``.
+
+    >>> is_share_of_light("%T"), is_share_of_light("T"), is_share_of_light("t / min")
+    (True, True, False)
+    """
+    plain = re.sub(r"[^a-zA-Z%]", "", heading)
+    return plain in ("T", "%T", "T%", "%t", "t%", "Tpercent") or "transmi" in heading.lower()
+
+
+def is_other(heading):
+    """Return True for a heading that names a quantity which is none of those that may be guessed.
+
+    >>> is_other("T"), is_other("%"), is_other("y")
+    (False, True, False)
+    """
+    if is_share_of_light(heading):
+        return False  # that has a word of its own
+    return "%" in heading or bool(set(_WORDS.findall(heading.lower())) & _OTHERS)
+
+
+def seems_to_have_unit(heading):
+    """Return True for a heading that seems to name a unit, whether it is understood or not.
+
+    >>> seems_to_have_unit("c (gFe/L)"), seems_to_have_unit("c (wt%)"), seems_to_have_unit("c (Fe)")
+    (True, True, False)
+    """
+    return bool(_UNITLIKE.search(heading.lower() if "(" not in heading else heading))
 
 
 def named_column(table, place):

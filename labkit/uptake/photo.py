@@ -5,17 +5,18 @@ from math import sqrt
 
 import numpy as np
 
-from labkit.errors import RangeProblem
+from labkit.errors import RangeProblem, chosen
 from labkit.light.observer import linear_from_srgb
 from labkit.light.photograph import srgb_from_text
-from labkit.units import Q, checked, coverage_factor, number_text, rounded_up, wrapped
-from labkit.uptake.concentration import Concentration, as_fine, doubt_of
+from labkit.units import Q, coverage_factor, number_text, rounded_up, wrapped
+from labkit.uptake.concentration import Concentration, as_fine, fold_of
 from labkit.uptake.readings import Readings, read_photo
 from labkit.uptake.straight import BENT, bend_of
 
 CHANNELS = ("red", "green", "blue")
 WHITE, DARK = 253, 15  # of 255, our choice: above, a part is cut off; below, noise and the camera's own curve rule
 FEWEST = 5  # our choice: each is left out in turn, and four have to be left
+UNDER = 3.0  # our choice: so many critical values below none a sample is no jar of this picture
 STEPS = 1  # of 255, our choice: colours picked twice from one jar differ by that much at least
 CARE = (
     "One picture for all: the white, every standard and the sample, in daylight and without flash. A camera chooses exposure and white "
@@ -70,6 +71,13 @@ class PhotoScale:
         found = line.concentration(line.line.predict(sum(line.ends) / 2)[0])
         return 2 * self.half_width / (found.high.magnitude - found.low.magnitude)
 
+    def error_at(self, concentration):
+        """Return the error at a concentration, plain: larger where a curve flattens, and a step of depth means more."""
+        x, (square, slope, _) = self.concentrations, self.parts
+        usual = (self.curve(x.max()) - self.curve(x.min())) / np.ptp(x)
+        steep = 2 * square * min(concentration, x.max()) + slope
+        return self.error * (max(1.0, usual / max(steep, usual / 10)) if self.curved else 1.0)
+
     def curve(self, concentration):
         """Return the depth of the curve at concentrations, plain numbers in ``unit``."""
         return np.polyval(self.parts, concentration)
@@ -118,25 +126,28 @@ class PhotoScale:
         >>> scale.concentration("240 231 187")
         7.7 mg/L, 95 % interval 6.6 to 8.8 mg/L.
         """
-        fold, u_fold = doubt_of(checked(dilution, "[] > 0", "dilution", "concentration"))
-        if not 1 <= fold <= 1e6:
-            raise RangeProblem("A dilution is 1 or more: 10 for 1 mL filled up to 10 mL.")
+        fold, u_fold = fold_of(dilution)
         y = self.depth(colour)
         x, highest = self._x(y), float(self.concentrations.max())
         if not x <= highest + self.error:
             raise RangeProblem(f"The sample is deeper in {self.channel} than the highest standard ({number_text(highest, 3)} {self.unit}), where nothing was "
                                "measured. Dilute it 2-fold or more and take another picture of all.")  # fmt: skip
-        u = sqrt((self.error * fold) ** 2 + (x * u_fold) ** 2)
-        far, side = coverage_factor(_COVER, self.dof) * u, coverage_factor(_SIDE, self.dof) * self.error
+        error = self.error_at(x)
+        u, known = sqrt((error * fold) ** 2 + (x * u_fold) ** 2), coverage_factor(_COVER, np.inf)
+        far = sqrt((coverage_factor(_COVER, self.dof) * error * fold) ** 2 + (known * x * u_fold) ** 2)
+        side = coverage_factor(_SIDE, self.dof) * error
+        if x < -UNDER * side:
+            raise RangeProblem(f"The sample is paler in {self.channel} than a jar with none in it. Is it in the same picture, in the same light, and in a "
+                               "jar like the others?")  # fmt: skip
         kind, upper, seen = "number", None, True
         if x < 2 * side:  # as for a line: seen from the critical value on, a number from twice it (currie_1995)
-            kind, seen, upper = "below", x >= side, Q(fold * (max(x, 0.0) + side), self.unit)
+            kind, seen, upper = "below", x >= side, Q((fold + known * u_fold) * (max(x, 0.0) + side), self.unit)
         return Concentration(Q(x * fold, self.unit), Q(u, self.unit), Q(x * fold - far, self.unit), Q(x * fold + far, self.unit), kind=kind, upper=upper,
                              seen=seen, dof=self.dof, absorbance=y, dilution=fold, u_dilution=u_fold)  # fmt: skip
 
     def detection_limit(self, dilution=1):
         """Return the detection limit: twice what counts as seen (currie_1995)."""
-        fold, _ = doubt_of(checked(dilution, "[] > 0", "dilution", "detection_limit"))
+        fold, _ = fold_of(dilution)
         return Q(2 * fold * coverage_factor(_SIDE, self.dof) * self.error, self.unit)
 
     def _x(self, depth):
@@ -193,6 +204,7 @@ def photo_scale(picture, white=None, channel=None, formula=None):
     number.
     """
     found = picture if isinstance(picture, Readings) else read_photo(picture, formula=formula)
+    channel = None if channel is None else chosen(channel, CHANNELS, "channel")
     paper = _white(found, white)
     x = found["concentration"]
     known = np.isfinite(x)
@@ -231,6 +243,8 @@ def photo_scale(picture, white=None, channel=None, formula=None):
         if lost
         else []
     )
+    if paper[CHANNELS.index(best)] < found[best][kept].max() - 3 * STEPS:
+        notes.append(f"The white is darker in {best} than a standard: is it white, and in the same light?")
     labels = tuple(found.labels[place] for place in kept) if found.labels else ()
     return PhotoScale(best, x[kept], _depths(found[best][kept], paper[CHANNELS.index(best)]), labels, parts, error, found.units["concentration"],
                       tuple(paper), {name: fitted[1] for name, fitted in usable.items()}, refused, tuple(notes))  # fmt: skip
@@ -288,4 +302,6 @@ def _inverse(parts, depth):
     if square == 0:
         return (depth - height) / slope
     root = slope**2 - 4 * square * (height - depth)
+    if root < 0 and square > 0:
+        return -slope / (2 * square)  # paler than the curve ever is: its lowest point
     return np.inf if root < 0 else float((-slope + sqrt(root)) / (2 * square))

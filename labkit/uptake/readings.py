@@ -1,11 +1,15 @@
 """Readings of standards, samples, isotherms, kinetics and photographs, from tables as people write them."""
 
+import re
+
 import numpy as np
 
 from labkit.errors import RangeProblem, ReadingProblem, UnitProblem
 from labkit.units import checked, nominal, number
 from labkit.uptake.columns import Readings, read_columns, readings_from, readings_of, table_for
 from labkit.uptake.headings import Column, likeness_to
+
+_FOLD = re.compile(r"1 ?[:/] ?[0-9.,]+|[0-9.,]+ ?[x×]|[x×] ?[0-9.,]+|[0-9.,]+[ -]?fold")
 
 __all__ = ["ABSORBANCE", "CHANNELS", "CONCENTRATION", "Column", "DILUTION", "END", "POWDER", "Readings", "START", "TIME", "UPTAKE", "VOLUME",
            "read_columns", "read_isotherm", "read_kinetics", "read_photo", "read_samples", "read_standards", "readings_of"]  # fmt: skip
@@ -14,15 +18,15 @@ CONCENTRATION = Column(
     "concentration", "[mass concentration] >= 0", "mg/L", "c ce conc concentration equilibrium standard left", "mmol/L"
 )
 ABSORBANCE = Column("absorbance", "[]", "", "a abs absorbance absorbances absorption extinction", most=20)
-DILUTION = Column("dilution", "[] > 0", "", "dilution diluted factor times", needed=False, gaps=True)
+DILUTION = Column("dilution", "[] > 0", "", "dilution dil diluted factor fold times", needed=False, gaps=True)
 UPTAKE = Column("uptake", "[]", "mg/g", "q qe qt uptake taken adsorbed", "mmol/g")
 TIME = Column("time", "[time] >= 0", "min", "t time elapsed clock", sure=True)
 START = Column("start concentration", "[mass concentration] >= 0", "mg/L", "c0 start initial before offered", "mmol/L")
 END = Column(
     "end concentration", "[mass concentration] >= 0", "mg/L", "ce c1 end final after equilibrium left", "mmol/L"
 )
-VOLUME = Column("volume", "[volume] > 0", "mL", "v vol volume liquid", needed=False)
-POWDER = Column("powder mass", "[mass] > 0", "g", "m mass powder weighed", needed=False)
+VOLUME = Column("volume", "[volume] > 0", "mL", "v vol volume liquid", needed=False, sure=True)
+POWDER = Column("powder mass", "[mass] > 0", "g", "m mass powder weighed", needed=False, sure=True)
 CHANNELS = tuple(Column(name, "[] >= 0", "", f"{name[0]} {name}", most=255) for name in ("red", "green", "blue"))
 
 
@@ -56,9 +60,12 @@ def read_samples(source, *, places=None):
     >>> found.labels, found["dilution"].tolist()
     (('supernatant', 'wash 1'), [20.0, 1.0])
     """
-    found = read_columns(
-        source, (ABSORBANCE, DILUTION), function="read_samples", places=places, least=1, part="the samples"
-    )
+    columns = (ABSORBANCE, DILUTION)
+    table = table_for(source, columns, "read_samples", "the samples")
+    found = readings_from(table, columns, "read_samples", None, None, places, 1)
+    folds = [field for row in table.rows for field in row.fields if _FOLD.fullmatch(field)]
+    if folds:
+        raise ReadingProblem(f"“{folds[0]}” seems to be a dilution. Write it as one number under the heading “dilution”: 10 for 1 mL filled up to 10 mL.")
     dilution = found.columns.get("dilution", np.full(len(found), np.nan))
     if (dilution < 1).any():
         raise RangeProblem("A dilution is 1 or more: 10 for 1 mL filled up to 10 mL.")

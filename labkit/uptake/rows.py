@@ -16,6 +16,9 @@ from labkit.units import unit_from_text
 MOST_ROWS = 20_000
 _MARKS = (("\t", "."), ("\t", ","), (";", "."), (";", ","), (",", "."), (" ", "."), (" ", ","))
 _LONGEST = 400  # signs of a line that are looked at
+_INSIDE = re.compile(r"[0-9],[0-9]")  # a comma within a number: 2,5 0,08
+_OUTSIDE = re.compile(r",(?:\s|$|,)|\s,")
+_TORN = re.compile(r"[0-9] +[+-]?[0-9]")  # what is left of 2,5 0,08 between two commas
 _WITH_UNIT = re.compile(
     r"([+−-]?(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,2})?) ?([^0-9\s.,;:+−-][^;]{0,20})"
 )
@@ -170,7 +173,18 @@ def _marks(lines, wanted, example):
         head, _, row = example.rpartition("\n")
         under = f" under a heading such as {head}" if head else ""
         raise ReadingProblem(f"No line has {wanted.row}. A table has rows such as {row}{under}.")
-    return found
+    return _comma_or_blank(lines[:300], best) if found == (",", ".") else found
+
+
+def _comma_or_blank(lines, best):
+    """Return (separator, decimal mark) of lines that commas split: in 2,5 0,08 the blank does, and the commas are decimal marks."""
+    blank = [(line, _fields(line, " ")) for _, line in lines if _INSIDE.search(line) and not _OUTSIDE.search(line.strip())]
+    score = sum(_numbers(fields, ",") for _, fields in blank if len(fields) >= 2)
+    if not score or score < best:
+        return ",", "."
+    if all(_TORN.search(line) and any(_TORN.search(part) for part in line.split(",")) for line, _ in blank):
+        return " ", ","
+    raise ReadingProblem(f"“{blank[0][0].strip()[:30]}” can be read in two ways: the comma may be a decimal mark. Put semicolons between the columns.")
 
 
 def _numbers(fields, decimal):
