@@ -36,7 +36,7 @@ def test_an_account_kept_by_hand():
     assert "nothing is seen to have come off" in " ".join(str(one).split())
     assert_close(one.waste, Q(128, "mL"), relative=1e-9)
     assert_close(one.waste_salt, Q(35.79 * 162.20 / 55.845, "mg"), relative=1e-4)
-    assert "130 mL of liquid with 110 mg of FeCl3" in " ".join(str(one).split())  # upwards: 128 mL, 103.95 mg
+    assert "130 mL of liquid with 110 mg of FeCl₃" in " ".join(str(one).split())  # upwards: 128 mL, 103.95 mg
     assert max(map(len, str(one).splitlines())) <= 60 and "9.07 ± 0.57" in str(one)
 
 

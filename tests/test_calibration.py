@@ -142,6 +142,124 @@ def test_the_interval_holds_the_truth_in_95_of_100():
     assert len(held) > 2200 and np.mean(held) == pytest.approx(0.95, abs=0.0135)
 
 
+def share_held(truth, x=(0, 2, 4, 8, 12, 16.0), count=700, u=None, s=0.003, readings=1, own=None, fold=None):
+    """Return the share of many series whose interval holds the truth; ``own`` is the scatter of a sample, ``fold`` a dilution and its u."""
+    generator, x, held = np.random.default_rng(9), np.array(x, dtype=float), []
+    for _ in range(count):
+        found = made(x, 0.004 + 0.03 * x + generator.normal(0, s, x.size), u=u)
+        if found.level == "bends":
+            continue
+        y = 0.004 + 0.03 * truth + generator.normal(0, own or s, readings)
+        diluted = 1.0 if fold is None else fold[0] + generator.normal(0, fold[1])
+        sample = found.concentration(list(y), dilution=1 if fold is None else f"{fold[0]} ± {fold[1]}")
+        held.append(sample.low.magnitude <= truth * diluted <= sample.high.magnitude)
+    assert len(held) > 0.85 * count
+    return np.mean(held)
+
+
+def test_uncertainties_that_are_too_small_do_not_make_the_interval_too_small():
+    # Given as a half of the true scatter; taken at their word they would hold 69 of 100.
+    assert share_held(8.0, u=0.003, s=0.006) > 0.88
+    assert share_held(8.0, u=0.003) == pytest.approx(0.96, abs=0.03)
+    x, y = np.array([0, 4, 8, 12, 16.0]), np.array([0.003, 0.124, 0.249, 0.366, 0.490])
+    plain, small = made(x, y), made(x, y, u=0.0005)
+    # Where they are far too small the readings alone tell, as if none were given.
+    assert small.line.u_slope == pytest.approx(plain.line.u_slope) and "all doubts are made larger" in " ".join(
+        str(small).split()
+    )
+    one, other = (found.concentration(0.3) for found in (plain, small))
+    assert (one.low.magnitude, one.high.magnitude) == pytest.approx(
+        (other.low.magnitude, other.high.magnitude), rel=1e-6
+    )
+
+
+def test_a_dilution_with_a_doubt_counts_by_1_96_of_it():
+    assert share_held(8.0, fold=(10, 0.3)) == pytest.approx(0.96, abs=0.025)
+    found = calibration(SERIES)
+    plain, doubtful = found.concentration(0.3, dilution=10), found.concentration(0.3, dilution="10 ± 0.5")
+    far = 1.959964 * plain.value.magnitude * 0.05  # of the normal distribution: the doubt was typed
+    assert (doubtful.high - doubtful.value).magnitude == pytest.approx(
+        np.hypot((plain.high - plain.value).magnitude, far), rel=1e-6
+    )
+    exact, rough = found.concentration(0.004, dilution=10), found.concentration(0.004, dilution="10 ± 1")
+    assert rough.upper.magnitude == pytest.approx(exact.upper.magnitude * 1.1959964, rel=1e-6)
+
+
+def test_a_sample_that_scatters_more_than_the_standards_is_not_read_better_than_it_is():
+    assert share_held(8.0, readings=3, own=0.006) > 0.93  # with the scatter of the standards it would be 91 or fewer
+    assert share_held(8.0, readings=3) > 0.94
+
+
+def test_few_readings_of_a_sample_cannot_make_an_interval_end_on_the_wrong_side():
+    generator, x, met = np.random.default_rng(4), np.array([0, 2, 4, 6, 8, 10, 12, 16.0]), 0
+    for _ in range(400):
+        y = 0.004 + 0.03 * x + generator.normal(0, 0.03, 8)
+        try:
+            sample = made(x, y).concentration(list(0.244 + generator.normal(0, 0.12, 2)))
+        except RangeProblem:
+            continue
+        if sample.kind == "number":
+            met += 1
+            assert sample.low < sample.value < sample.high
+    assert met > 100
+
+
+def test_a_difference_takes_the_few_readings_of_a_sample_into_account():
+    found = calibration(SERIES)
+    wild, calm = found.concentration([0.290, 0.300, 0.310]), found.concentration(0.2)
+    both = found.difference(wild, calm)
+    assert both.dof == 2 and (both.high - both.value).magnitude == pytest.approx(
+        4.302653 * both.uncertainty.magnitude, rel=1e-6
+    )
+
+
+def test_a_reading_far_below_none_was_not_read_against_the_same_zero():
+    for y in (-0.5, "-0,05"):
+        with pytest.raises(RangeProblem, match="below that of none at all.*another blank"):
+            calibration(SERIES).concentration(y)
+    assert not calibration(SERIES).concentration(-0.002).seen
+
+
+def test_readings_without_scatter_are_only_as_good_as_their_last_digit():
+    found = made([0, 5, 10, 15], [0, 0.1, 0.2, 0.3])
+    sample = found.concentration(0.15)
+    # Thousandths that are rounded: 0.001/√12 = 0.00029 in absorbance, at a slope of 0.02 and with t of two degrees of freedom, 4.3.
+    assert (sample.high - sample.value).magnitude == pytest.approx(
+        4.3 * 0.00029 / 0.02, rel=0.05
+    ) and found.critical() > 0
+
+
+def test_what_spoils_a_line_is_named():
+    names = "name;mg/L;A\nblank;0;0.003\nS1;2;0.06\nS2;4;0.121\nS3;6;0.18\nS4;8;{}\nS5;10;0.301\nS6;12;0.36"
+    with pytest.raises(RangeProblem, match=r"S4 \(8.00 mg/L\) lies far off"):
+        calibration(names.format(0.35))
+    assert "S4 (8.00 mg/L) lies far off" in " ".join(str(calibration(names.format(0.265))).split())
+    assert "far off" not in str(calibration(names.format(0.241)))
+    with pytest.raises(RangeProblem, match='bend so much.*up_to="20.0 mg/L"'):
+        made([0, 5, 10, 20, 40, 80], [0.003, 0.4, 0.75, 1.2, 1.6, 1.75])
+    alarms = sum("far off" in str(f) for f, _ in drawn(500, 9.0))
+    assert alarms <= 15  # 1 % is 5
+
+
+@pytest.mark.parametrize(
+    "absorbance, words",
+    [
+        ("30 %", "share of light"),
+        (Q(30, "percent"), "share of light"),
+        ("0.3 ± 0.01", "without a ±"),
+        ("300 mAU", "plain number: type for instance 0.412"),
+    ],
+)
+def test_what_is_no_absorbance_is_refused(absorbance, words):
+    with pytest.raises(ReadingProblem, match=words):
+        calibration(SERIES).concentration(absorbance)
+    with pytest.raises(ReadingProblem, match=words):
+        calibration(SERIES, blank=absorbance)
+    for dilution in ("500 %", [1, 2], "10 ± 5", None):
+        with pytest.raises(RangeProblem, match="dilution"):
+            calibration(SERIES).concentration(0.3, dilution=dilution)
+
+
 def test_five_of_100_blanks_are_taken_for_something_and_five_of_100_traces_overlooked():
     false = [(y - f.line.intercept) / f.line.slope > f.critical() for f, y in drawn(2500, 0.0)]
     assert np.mean(false) == pytest.approx(0.05, abs=0.0135)
@@ -153,6 +271,42 @@ def test_five_of_100_blanks_are_taken_for_something_and_five_of_100_traces_overl
     assert np.mean(missed) == pytest.approx(
         0.05, abs=0.03
     )  # twice the critical value is near the exact factor, not at it
+
+
+def test_the_limits_by_hand():
+    found, x, y = calibration(SERIES), np.array([0, 4, 8, 12, 16.0]), np.array([0.003, 0.124, 0.249, 0.366, 0.490])
+    slope, height = np.polyfit(x, y, 1)
+    s = np.sqrt(((y - height - slope * x) ** 2).sum() / 3)
+    # 2.353363 is Student's t of 95 % on one side with three degrees of freedom, as tables print it; Σ(x - x̄)² is 160.
+    critical = 2.353363 * s * np.sqrt(1 + 1 / 5 + 64 / 160) / slope
+    assert found.critical() == pytest.approx(critical, rel=1e-6) and found.detection_limit().magnitude == pytest.approx(
+        2 * critical, rel=1e-6
+    )
+    four = 2.353363 * s * np.sqrt(1 / 4 + 1 / 5 + 64 / 160) / slope
+    assert found.critical(readings=4, dilution=3) == pytest.approx(3 * four, rel=1e-6)
+    kinds = [
+        (sample.kind, sample.seen)
+        for part in (0.98, 1.02, 1.98, 2.02)
+        for sample in [found.concentration(height + slope * part * critical)]
+    ]
+    assert kinds == [("below", False), ("below", True), ("below", True), ("number", True)]
+
+
+def test_a_bend_of_two_hundredths_is_let_pass_and_no_more():
+    x = np.arange(0, 21, 2.0)
+
+    def series(square):
+        return 0.004 + 0.03 * x - square * x**2
+
+    def shift(square):
+        y = series(square)
+        slope, height = np.polyfit(x, y, 1)
+        return np.abs(y - height - slope * x).max() / slope / 20
+
+    for share, level in ((0.0196, "straight"), (0.0204, "bends")):
+        square = brentq(lambda square, share=share: shift(square) - share, 1e-6, 1e-3)
+        found = made(x, series(square) + 1e-5 * (-1.0) ** np.arange(11))
+        assert found.level == level and found.bend == pytest.approx(share, rel=0.01)
 
 
 def test_no_number_below_the_detection_limit():
@@ -241,6 +395,7 @@ def test_weights_by_what_was_given():
     slope, _ = np.polyfit(x, y, 1, w=1 / np.array([0.001, 0.002, 0.003, 0.004, 0.005]))
     assert uneven.line.slope == pytest.approx(slope, rel=1e-10) and uneven.doubt_at(0.249) == pytest.approx(0.003)
     assert made(x, y, u="1 %").doubt_at(0.49) == pytest.approx(0.0049)
+    assert made(x, y, u="1 %").u[0] == pytest.approx(0.00049)  # of a tenth of the highest
 
 
 def test_a_blank_is_a_standard_of_none():

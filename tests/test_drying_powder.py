@@ -121,3 +121,9 @@ def test_what_is_left_in_damp_powder():
 def test_what_cannot_be_worked_out_is_said_kindly(ask, words):
     with pytest.raises(LabError, match=words):
         ask()
+
+
+@pytest.mark.parametrize("balance, shown", [("10 mg", "1.90 g"), ("1 mg", "1.900 g"), ("0.1 g", "1.9 g")])
+def test_a_mass_has_no_more_figures_than_the_balance_shows(balance, shown):
+    said = report((0, 60, 120, 2400), balance=balance, powder_mass="1.8 g").sentence
+    assert f" {shown}" in said and " 1.9000" not in said and "1900" not in said

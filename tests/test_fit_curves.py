@@ -252,6 +252,17 @@ def test_readings_that_do_not_follow_the_curve_are_seen():
         assert said == any("straight line that does not start at zero" in reason for _, reason in found)
 
 
+def test_how_much_of_a_ceiling_has_to_be_seen():
+    x, ends, rivals = np.arange(1.0, 11), {"capacity": (9, 11)}, {"a level": 90.0}
+    for share, level in ((0.49, NONE), (0.51, WEAK), (0.79, WEAK), (0.81, USABLE)):
+        found = doubts(x, 10.0, "", np.eye(1), {"capacity": 10.0}, ends, 30.0, rivals, 99.0, (share, 0.95), None)
+        assert level_of(found) == level
+    for half, level in ((3.9, USABLE), (4.1, WEAK), (9.9, WEAK), (10.1, NONE)):  # of 10: 40 % is wide, 100 % useless
+        ends = {"capacity": (10 - half, 10 + half)}
+        found = doubts(x, 10.0, "", np.eye(1), {"capacity": 10.0}, ends, 30.0, rivals, 99.0, (0.9, 0.95), None)
+        assert level_of(found) == level
+
+
 def test_a_start_at_zero_is_no_reading():
     # At zero every curve is zero: a row of zeros there brings no knowledge of the scatter.
     x, y = made("pseudo-first order", 0.8, seed=5)
@@ -307,7 +318,9 @@ def test_the_test_of_the_shape_is_that_of_one_more_parameter(curve):
 
 def test_readings_that_follow_a_curve_are_seldom_said_not_to():
     for name in ("Langmuir", "pseudo-first order", "pseudo-second order"):
-        odd = sum("do not follow" in " ".join(fitted(CURVES[name], *made(name, 0.8, seed)).reasons) for seed in range(200))
+        odd = sum(
+            "do not follow" in " ".join(fitted(CURVES[name], *made(name, 0.8, seed)).reasons) for seed in range(200)
+        )
         assert odd <= 22  # 5 % of 200 are 10, with a standard deviation of 3.1
 
 

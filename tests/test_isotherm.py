@@ -104,6 +104,8 @@ def test_uptake_between_the_readings_and_nothing_beyond():
     found = report()
     low, likely, high = found.uptake_at("60 mg/L").m_as("mg/g")
     assert low < langmuir(60.0) < high and high - low < 1.5 and low < likely < high
+    size, u = found.langmuir.predict(60.0)  # 2.364624 is Student's t of 95 % with seven degrees of freedom
+    assert (low, high) == pytest.approx((size - 2.364624 * u, size + 2.364624 * u), rel=1e-6)
     for c in ("0.5 mg/L", "300 mg/L"):
         with pytest.raises(RangeProblem, match="outside of what was measured"):
             found.uptake_at(c)
@@ -133,6 +135,18 @@ def test_a_doubt_may_be_given():
     for doubt in ("0.3", "0.3 g", 0.3, Q([0.1, 0.2], "mg/g"), "0 mg/g"):
         with pytest.raises(LabError):
             report(doubt=doubt)
+
+
+def test_a_doubt_may_be_a_share_of_each():
+    q = noisy(langmuir(C))
+    own = Q(0.05 * np.maximum(q, q.max() / 10), "mg/g")  # but of small ones a share of a tenth of the highest
+    assert report(doubt="5 %").capacity.m_as("mg/g") == pytest.approx(report(doubt=own).capacity.m_as("mg/g"), rel=1e-9)
+    held = []
+    for seed in range(150):
+        q = langmuir(C) * (1 + 0.05 * np.random.default_rng(seed).normal(0, 1, C.size))
+        low, _, high = report(q=q, doubt="5 %").capacity.m_as("mg/g")
+        held.append(low <= 22.0 <= high)
+    assert sum(held) >= 135  # 95 % of 150 are 142, with a standard deviation of 2.7
 
 
 @pytest.mark.parametrize("c, q, words", [

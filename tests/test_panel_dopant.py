@@ -135,3 +135,13 @@ def test_hostile_text_raises_nothing_and_leaves_no_markup():
     assert len(shown) > 20
     for piece in shown:
         assert Tags(piece).tags <= {"div", "small", "table", "tr", "th", "td", "b", "br"}, piece
+
+
+@pytest.mark.parametrize("name, text, words", [
+    ("powder_mass", "1 ng", "1\xa0mg at least"), ("powder_mass", "5 kg", "1\xa0kg at most"), ("volume", "0.1 mL", "1\xa0mL at least"),
+])  # fmt: skip
+def test_what_nobody_makes_is_refused(name, text, words):
+    panel = dopant_panel()
+    said = panel.sentence
+    panel.controls[name].box.value = text
+    assert words in panel.controls[name].message.value and panel.sentence == said

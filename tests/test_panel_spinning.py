@@ -155,3 +155,18 @@ def test_an_answer_comes_within_a_frame():
         panel.controls["speed"].box.value = f"{turns} rpm"
         took.append(time.perf_counter() - start)
     assert min(took) < 0.016  # the best: a busy machine only adds time
+
+
+@pytest.mark.parametrize("text", ["-5", "0", "-5 × g", "two million", "2000000"])
+def test_a_force_that_cannot_be_is_told_without_names_of_our_code(text):
+    panel = spinning_panel()
+    panel.controls["rated_force"].box.value = text
+    said = panel.controls["rated_force"].message.value
+    assert "1000" in said and "()" not in said and "_" not in said and panel.trouble is None
+
+
+def test_what_plays_no_part_is_said():
+    panel = spinning_panel()
+    assert "not used" in panel.parts["rows"].value
+    panel.controls["liquid"].box.value = "water"
+    assert "not used" not in panel.parts["rows"].value

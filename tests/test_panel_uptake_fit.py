@@ -197,3 +197,16 @@ def test_the_picture_describes_itself():
     found = answer(isotherm())
     alt = re.search(r'aria-label="([^"]*)"', found.svg)[1]
     assert alt.startswith("Uptake of 9 readings from 1.50 to 240 mg/L") and collisions(found.svg) == []
+
+
+@pytest.mark.parametrize("rows, words", [
+    ("c / mg/L;q / mg/g\n10;5\n20;5\n30;5\n40;5\n50;5", "The curve is flat"),
+    ("c / mg/L;q / mg/g\n10;8\n20;2\n30;9\n40;1\n50;5", "cannot be told"),
+    ("c / mg/L;q / mg/g\n10;0\n20;0\n30;0\n40;0", "all of it is zero"),
+    ("min;q / mg/g\n0;0\n10;5\n20;5\n40;5\n80;5\n160;5", "cannot be told"),
+])  # fmt: skip
+def test_readings_that_do_not_rise_are_answered_too(rows, words):
+    panel = uptake_fit_panel()
+    panel.controls["readings"].area.value = rows
+    assert panel.trouble is None and words in panel.sentence and "()" not in panel.sentence
+    assert "same at every reading" not in panel.sentence

@@ -81,6 +81,7 @@ def test_09_by_hand():
     panel = batch_panel()
     assert panel.trouble is None
     assert "79.0 g of urea" in panel.sentence and "almost nothing" in panel.sentence
+    assert "and measure 265 mL of acetone" in panel.sentence  # 60 mL per gram of 3.968 g / 90 %
     assert "outdoors" in panel.parts["caution"].value
     # 3.968 g of 4 g are 99.2 %; at 10 % of theory and 75 % recovery 99.2 x 10/20 x 75/90, at 35 % and 98 % 189 %.
     picture = panel.parts["picture"].value

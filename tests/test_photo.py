@@ -9,7 +9,7 @@ from scipy.stats import t as student
 
 from labkit.errors import LabError, RangeProblem
 from labkit.uptake import calibration, photo_scale, read_photo
-from labkit.uptake.photo import EXAMPLE
+from labkit.uptake.photo import EXAMPLE, PhotoScale
 
 BUNDLED = Path(__file__).resolve().parent.parent / "workbooks" / "data"
 WHITE = np.array([236.0, 240.0, 243.0])
@@ -132,6 +132,62 @@ def test_samples_that_cannot_be_read_say_why(sample, words):
         photo_scale(EXAMPLE).concentration(sample)
     with pytest.raises(RangeProblem, match="1 or more"):
         photo_scale(EXAMPLE).concentration((240, 231, 187), dilution=0.1)
+
+
+def test_a_sample_that_is_no_jar_of_this_picture_is_refused():
+    scale = photo_scale(EXAMPLE)
+    for sample in ((244, 243, 252), (244, 243, 250)):
+        with pytest.raises(RangeProblem, match="brighter in blue than the white"):
+            scale.concentration(sample)
+    with pytest.raises(RangeProblem, match="paler in blue than a jar with none"):
+        # jars of tinted glass: one of clear glass is paler than their blank
+        photo_scale(table(seen(X, (0.001, 0.006, 0.03), np.full(3, 200.0)), white=np.full(3, 250.0))).concentration(
+            (245, 245, 245)
+        )
+    for channel in ("purple", 3):
+        with pytest.raises(LabError, match="red, green, blue"):
+            photo_scale(EXAMPLE, channel=channel)
+    for dilution in ([1, 2], "20 %", "5 ± 4", "ten"):
+        with pytest.raises(LabError, match="[Aa] dilution"):
+            scale.concentration((240, 231, 187), dilution=dilution)
+
+
+def test_a_doubtful_dilution_raises_an_upper_bound():
+    scale = photo_scale(EXAMPLE)
+    exact, rough = (
+        scale.concentration((244, 243, 240), dilution=dilution).upper.magnitude for dilution in (10, "10 ± 1")
+    )
+    assert rough == pytest.approx(1.1959964 * exact, rel=1e-6)  # 1.96 standard uncertainties, of a tenth each
+    size, doubtful = (scale.concentration((240, 231, 187), dilution=dilution) for dilution in (10, "10 ± 1"))
+    far = np.hypot((size.high - size.value).magnitude, 1.959964 * size.value.magnitude / 10)
+    assert (doubtful.high - doubtful.value).magnitude == pytest.approx(far, rel=1e-6)
+
+
+def test_a_white_that_is_darker_than_the_jars_is_doubted():
+    assert "The white is darker in blue" in " ".join(
+        str(photo_scale(EXAMPLE.replace("246;245;243", "246;240;180"))).split()
+    )
+    assert "darker" not in str(photo_scale(EXAMPLE))
+
+
+def test_a_sample_below_a_curve_that_bends_up_is_not_above_the_highest():
+    # Its lowest point lies below the standards; a colour paler than that is none, and not too much.
+    scale = PhotoScale(
+        "blue", np.array([1.0, 3, 5, 7]), np.zeros(4), (), (0.01, 0.004, 0.05), 0.5, "mg/L", (240, 240, 240), {}, {}
+    )
+    pale = int(np.rint(255 * colour.models.eotf_inverse_sRGB(colour.models.eotf_sRGB(240 / 255) * 10**-0.03)))
+    found = scale.concentration((200, 200, pale))
+    assert found.kind == "below" and not found.seen
+
+
+@pytest.mark.parametrize("truth", [6.0, 10.0])
+def test_intervals_hold_what_they_promise(truth):
+    generator, e, held, runs = np.random.default_rng(3), (0.001, 0.006, 0.03), 0, 150
+    for _ in range(runs):
+        rgb, sample = (seen(x, e) + np.rint(generator.normal(0, 2, (len(x), 3))).astype(int) for x in (X, [truth]))
+        found = photo_scale(table(rgb)).concentration(sample[0])
+        held += found.low.magnitude <= truth <= found.high.magnitude
+    assert held >= 0.9 * runs  # 142 of 150 expected, with a standard deviation of 2.7
 
 
 def test_dark_standards_are_left_out_and_told():

@@ -193,7 +193,8 @@ def test_what_to_do_follows_from_the_time():
     week, longer = settling_time("6 cm", "1 µm"), settling_time("6 cm", "0.1 µm", liquid="ethanol")
     assert week.level == "a week" and longer.level == "longer" and "no way here" in longer.sentence
     # Acetone with iron chloride is for the same day, so that it may not stand for several.
-    assert "same day" in week.sentence and "same day" not in longer.sentence
+    assert "same day" in week.sentence and "same day" not in longer.sentence and "some days" not in week.sentence
+    assert "Do it the same day" in settling_time("6 cm", "0.1 µm").sentence
     assert "same day" not in settling_time("6 cm", "5 µm").sentence
     fine = settling_time("6 cm", "0.02 to 0.03 µm")
     assert "never come down" in fine.sentence and "never come down" not in longer.sentence

@@ -80,15 +80,24 @@ def test_decimal_commas_between_blanks_are_no_columns(text):
     assert found["concentration"].tolist() == [2.5, 5, 10] and found["absorbance"].tolist() == [0.08, 0.16, 0.31]
     assert read_kinetics("0,5 1,5\n5,5 15,2", units={"time": "min"})["uptake"].tolist() == [1.5, 15.2]
     assert read_standards("1, 2\n3, 4\n5, 6")["absorbance"].tolist() == [2, 4, 6]
+    labelled = read_standards("name, c (g/L), A\nS 0, 30, 1\nS 1, 1.000, 0")
+    assert labelled["concentration"].tolist() == [30_000, 1000] and labelled["absorbance"].tolist() == [1, 0]
+    with pytest.raises(ReadingProblem, match="decimal mark as well"):
+        read_standards("concentration, mmol/L,A\n2476,0,800\n917,0,1\n2703,000,0,1")
     with pytest.raises(ReadingProblem, match="a 0,2.*two ways.*semicolons"):
         read_samples("a 0,2\nb 0,3")  # a sample a with 0.2, or a sample “a 0” with 2
 
 
-@pytest.mark.parametrize("heading", ["c (gFe/L)", "c g per L", "c (wt%)", "molarity", "c / æg/L", "c (gpl)", "Conc. (MG/L)", "c g/litter"])
+@pytest.mark.parametrize(
+    "heading", ["c (gFe/L)", "c g per L", "c (wt%)", "molarity", "c / æg/L", "c (gpl)", "Conc. (MG/L)", "c g/litter"]
+)
 def test_a_unit_that_is_not_understood_is_no_missing_unit(heading):
     with pytest.raises(ReadingProblem, match="its unit is not understood.*mg/L"):
         read_standards(f"{heading};A\n2;0.1\n4;0.2")
-    assert read_standards(f"{heading};A\n2;0.1\n4;0.2", units={"concentration": "g/L"})["concentration"].tolist() == [2000, 4000]
+    assert read_standards(f"{heading};A\n2;0.1\n4;0.2", units={"concentration": "g/L"})["concentration"].tolist() == [
+        2000,
+        4000,
+    ]
     assert read_standards("c (Fe);A\n2;0.1\n4;0.2")["concentration"].tolist() == [2, 4]
 
 

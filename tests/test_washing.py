@@ -142,7 +142,7 @@ def test_a_plan_agrees_with_sums_on_paper():
     assert found.target.likely.m_as("percent") == pytest.approx(5 * 5.416 / 8.238, rel=1e-3)
     assert_close(found.rinse, Q(60, "mL"), relative=1e-9)
     assert_close(found.rinsed, Q(17.171, "mg"), relative=1e-3)
-    assert "up to 18 mg of ZnCl2" in str(found)  # upwards
+    assert "up to 18 mg of ZnCl₂" in str(found)  # upwards
 
 
 def test_the_kind_of_concentration_does_not_matter():
@@ -194,13 +194,21 @@ def test_what_is_said_of_water():
 
 def test_no_wash_at_all_is_never_said_to_be_enough():
     none = " ".join(str(plan(loading="50 %")).split())
-    assert (
-        none.startswith("0 washes")
-        and "0 may do by this sum alone, but wash once and look" in none
-        and "0 are enough" not in none
-    )
-    assert "0 are not enough" in plan(washes=0).sentence
-    assert "0 may do" in plan(loading="2 to 50 %", washes=0).sentence
+    assert none.startswith("By this sum alone no wash is needed to bring the dissolved") and "enough" not in none
+    assert "wash once and look all the same. Unwashed, 0." in none and "still dissolved, that is" in none
+    assert "Unwashed, " in plan(washes=0).sentence and "enough" not in plan(washes=0).sentence
+    some = plan(loading="2 to 50 %", washes=0)
+    assert some.counts[0] == 0 < some.counts[2] and some.sentence.startswith(f"Up to {some.counts[2]} wash")
+    assert "wash once and look" in some.sentence
+
+
+def test_one_wash_is_one():
+    sentences = [
+        plan(loading=f"{size} %", washes=count).sentence for size in (0.3, 2, 8, 20, 40, 60) for count in range(4)
+    ]
+    assert len(sentences) == 24
+    for said in sentences:
+        assert "1 washes" not in said and "1 are" not in said and "0 washes" not in said.replace("10 washes", "")
 
 
 def test_a_split_says_how_well_it_is_mixed():

@@ -100,7 +100,7 @@ class Mixture:
 
     def rows(self):
         """Return the rows of a table: what goes in, the powder, and the gases with their bounds rounded up."""
-        rows = [("What", "by the usual routes", "how sure")]
+        rows = [("What", "By the usual routes", "How sure")]
         rows += [
             (f"powder from {printed(part.mass)} of {part.precursor}", printed(part.theory),
              f"at best; expect {printed_range(part.expected)}")

@@ -120,7 +120,7 @@ EXERCISES = (
         "Iron: 0.150 g over 270.30 g/mol. Units: 1.80 g over 201.15 g/mol. Divide the first by the second.",
         slips={
             "That is dry FeCl₃; the jar holds the hexahydrate.": lambda: mole_ratio("150 mg", "FeCl₃", "1.80 g"),
-            "You counted C3N4 units; a heptazine unit is C₆H₃N₉.": lambda: mole_ratio(
+            "You counted C₃N₄ units; a heptazine unit is C₆H₃N₉.": lambda: mole_ratio(
                 "150 mg", HEXAHYDRATE, "1.80 g", powder="C3N4"
             ),
             "That is units per iron atom; turn it over.": lambda: 1 / mole_ratio("150 mg", HEXAHYDRATE, "1.80 g"),
@@ -134,7 +134,7 @@ EXERCISES = (
         "65.38 over (65.38 plus 201.15).",
         slips={
             "That is metal over powder; divide by metal plus powder.": lambda: Q(100 * 65.38 / 201.1486, "percent"),
-            "That is one zinc for every C3N4; take C₆H₃N₉.": lambda: _of_unit("Zn", "C3N4"),
+            "That is one zinc for every C₃N₄; take C₆H₃N₉.": lambda: _of_unit("Zn", "C3N4"),
             "That is iron; the question is about zinc.": lambda: loading_ceiling("Fe"),
         },
     ),
@@ -205,6 +205,7 @@ EXERCISES = (
                 100 * (0.008 / 0.640 + 2 / sqrt(3) / 50), "percent"
             ),
             "That is the volume alone; the mass is in doubt too.": lambda: Q(100 * 2 / sqrt(3) / 50, "percent"),
+            "That is the mass alone; the volume is in doubt too.": lambda: Q(100 * 0.008 / 0.640, "percent"),
         },
     ),
     Exercise(

@@ -112,18 +112,21 @@ EXERCISES = (
                 100 * (4.50 / 15.0) ** 3, "percent"
             ),
             "That is what went; the question asks what is left.": lambda: Q(100, "percent") - _left(),
+            "You divided by three; each wash leaves its share of what the one before left.": lambda: _left(1) / 3,
+            "You added the three shares; they multiply.": lambda: _left(1) * 3,
         },
     ),
     Exercise(
         "6.6",
         "A rotor turns at 3200 rpm; the bottom of its tubes is 8.50 cm from the axis. What is the relative centrifugal force there, as a "
-        "multiple of g? (It is ω²r/g with ω = 2π times the turns per second, and g is 9.81 m/s².)",
+        "multiple of g? Type the number alone. (It is ω²r/g with ω = 2π times the turns per second, and g is 9.81 m/s².)",
         _turned,
         "3200 over 60, times 2π, is ω; its square times 0.0850 m, over 9.81 m/s².",
         slips={
             "A turn is 2π: ω is 2π times the turns per second.": lambda: _turned() / (2 * pi) ** 2,
             "You took the diameter; the radius counts.": lambda: _turned(radius="17.0 cm"),
             "rpm are turns per minute; divide by 60.": lambda: _turned() * 3600,
+            "That is ω²r, in m/s²; divide by g.": lambda: _turned() * 9.81,
         },
     ),
     Exercise(
@@ -147,6 +150,7 @@ EXERCISES = (
         slips={
             "That brings it to the highest standard; the middle was asked.": lambda: Q(50.0 / 16.0, "mL"),
             "That is what you add; filled up, the 1.00 mL is in it.": lambda: Q(5.25, "mL"),
+            "You turned the ratio over; a sample that is made weaker grows in volume.": lambda: Q(8.00 / 50.0, "mL"),
         },
     ),
     Exercise(
@@ -157,7 +161,7 @@ EXERCISES = (
         "Root of 1.5² and 0.8² is that of the difference; times 0.0800 L, over 0.650 g.",
         figures=2,
         slips={
-            "Added straight they count as always off opposite ways; add their squares.": lambda: Q(
+            "That adds the two as if each were always off that much, and the other way; add their squares.": lambda: Q(
                 2.3 * 0.0800 / 0.650, "mg/g"
             ),
             "Doubts never cancel in a difference; add their squares.": lambda: Q(0.7 * 0.0800 / 0.650, "mg/g"),
@@ -196,6 +200,9 @@ EXERCISES = (
         "Each wash may leave the fourth root of 0.0010, which is 0.1778, and that is 5.00 over 5.00 and the fresh solvent together. 5.00 mL over 0.1778, less 5.00 mL.",
         slips={
             "That is for three washes.": lambda: Q(45.0, "mL"),
+            "That is for all four together; the question is about each.": lambda: Q(
+                20.0 * (0.0010 ** (-1 / 4) - 1), "mL"
+            ),
             "That is held and fresh liquid together; take off what is held.": lambda: Q(
                 5.00 * 0.0010 ** (-1 / 4), "mL"
             ),
@@ -224,6 +231,10 @@ EXERCISES = (
             "That is ω; a turn is 2π, and a minute 60 s.": lambda: Q(sqrt(1200 * 9.81 / 0.0700), "rpm"),
             "You took the diameter; the radius counts.": lambda: speed_for("1200 × g", "14.0 cm"),
             "ω counts radians; a turn is 2π of them.": lambda: speed_for("1200 × g", "7.00 cm") * 2 * pi,
+            # 3915 1/min and 65.3 Hz, which are read as angles
+            "Type turns a minute as rpm: 1/min and Hz count angles here. If you did, you divided by 2π once too often.": lambda: (
+                speed_for("1200 × g", "7.00 cm") / (2 * pi)
+            ),
         },
     ),
     Exercise(
@@ -249,6 +260,7 @@ EXERCISES = (
             ),
             "That is half of the capacity, which is reached at 1/K.": lambda: Q(9.0, "mg/g"),
             "That is the part still free.": lambda: Q(18.0 / 2.6, "mg/g"),
+            "That is the share of the capacity; multiply by 18.0 mg/g.": lambda: Q(1.6 / 2.6, "mg/g"),
         },
     ),
 )

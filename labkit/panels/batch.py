@@ -19,8 +19,8 @@ def batch_answer(doped_powder, precursor, fraction, salt, loading, uptake, power
     kept, hydrogen = plan.find("powder after washing"), plan.find("honest estimate")
     dissolved, washing = "no salt, as the loading is 0 %", ""
     if loading.magnitude:
-        dissolved = f"{plan.find(subscripted(formula)).text} of {subscripted(formula)} and {plan.find(solvent).text} of {solvent}"
-        washing = f"Then wash with {plan.find('solvent of each wash').text} of {solvent} each time: {plan.find('washes').text}. "
+        dissolved = f"{plan.find(subscripted(formula)).text} of {subscripted(formula)}, and measure {plan.find(solvent).text} of {solvent}"
+        washing = f"Then wash with {plan.find('solvent of each wash').text} of {solvent} each time; washes: {plan.find('washes').text}. "
     warning = " ".join(remark for remark in plan.remarks if "outdoors" in remark)
     sentence = (f"{warning} For {printed(doped_powder)} of doped powder weigh {weighed.text} of {precursor} and "
                 f"{dissolved}. {washing}The firing takes {plan.find('the whole firing').text} and {plan.find('energy').text}. Expect "
@@ -41,7 +41,7 @@ def batch_panel():
     offered = {f"{subscripted(salt)} in {solvent}": (salt, solvent) for salt, solvent in dopants().values()}
     in_the_water = {words: name for name, words in cases_in_short().items()}
     controls = {
-        "doped_powder": TypedBox("Doped powder wanted", "4 g", "[mass] > 0", most="50 g"),
+        "doped_powder": TypedBox("Doped powder wanted", "4 g", "[mass] > 0", least="10 mg", most="50 g"),
         "precursor": Choice("Precursor", precursors(), "urea"),
         "fraction": TypedBox("Fraction of theory you assume", "10 % to 35 %, likely 20 %", "[] > 0", ranged=True,
                              hint="a range, such as 10 % to 35 %", most="100 %"),
@@ -51,7 +51,7 @@ def batch_panel():
         "uptake": TypedBox("Uptake, metal that stays", "5 to 90 %, likely 30 %", "[] > 0", ranged=True, signed=True,
                            hint="of what you weigh; workbook 06 measures it", most="100 %"),
         "power": TypedBox("Power of the kiln", "1.5 to 2.5 kW", "[power] > 0", ranged=True, hint="on its plate; or a range, such as 1 to 2 kW"),
-        "room": TypedBox("Room you might fire in", "30 m³", "[volume] > 0", hint="its volume, such as 30 m³"),
+        "room": TypedBox("Room you might fire in", "30 m³", "[volume] > 0", hint="its volume, such as 30 m³", least="1 m³"),
         "area": TypedBox("Lit area", "250 cm²", "[area] > 0"),
         "time": TypedBox("Hours of full sun", "2 to 6 h, likely 4 h", "[time] > 0", ranged=True,
                          hint="of the day, from workbook 07; or one value, such as 4 h"),

@@ -33,6 +33,7 @@ ALL, LOWER = "all standards", "the lower part, as far as it is straight"
 IRON, REAGENT, ZINC = "iron(III) chloride", "a colour that a reagent gives", "zinc chloride as it is"
 MOST_READINGS = 30
 _PHOTO = re.compile(r"\bblue\b|\bb\b", re.IGNORECASE)
+_CALLED = re.compile(r"^[a-z_]+\(\)(?= )")  # read_standards() could read 1 row: for someone who types no code
 _SHOWN = 8  # rows left out that are listed; all are counted
 _HINTS = (("up_to=", "Choose “" + LOWER + "” under “Use”, and dilute samples into it."),
           ("places=", "More than one column may be meant, or none. Write c / mg/L and A over the two."),
@@ -104,6 +105,7 @@ def _is_photo(raw):
 
 
 def _reworded(text):
+    text = _CALLED.sub("This panel", text)
     return next(
         (
             f"{text.split(sign)[0].rpartition('. ')[0]}. {words}".removeprefix(". ")
@@ -203,12 +205,14 @@ def calibration_panel(folder=FOLDER):
 
     ``folder`` is that of the tables shown, from the folder of the workbook; an invented outline stands in if they are not there.
     """
+    colour = ColourBox("Colour of the sample, for a photograph", "241 230 200")
+    colour.name = "sample"
     controls = {
         "table": FileBox("Standards", given_tables(folder), EXAMPLE, columns="name, concentration, absorbance", reader="read_standards"),
         "salt": Choice("What gives the colour", {words: words for words in (IRON, REAGENT, ZINC)}, IRON),
         "use": Choice("Use", {ALL: ALL, LOWER: LOWER}, ALL),
         "absorbance": ReadBox("Absorbance of the sample", "0.312", readings_typed, "for a table of absorbances; several readings with blanks between"),
-        "colour": ColourBox("Colour of the sample, for a photograph", "241 230 200"),
+        "colour": colour,
         "dilution": TypedBox("Dilution of the sample", "10", "[] > 0", hint="10 for 1 mL filled up to 10 mL; 1 for none", least="1", most="100000"),
     }  # fmt: skip
     return Panel("What is in the sample?", controls, calibration_answer)

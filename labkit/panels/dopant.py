@@ -110,9 +110,9 @@ def dopant_panel():
     """Return the panel of workbook 05."""
     offered = {f"{subscripted(salt)} in {solvent}": name for name, (salt, solvent) in dopants().items()}
     controls = {
-        "powder_mass": TypedBox("Powder", "2.6 g", "[mass] > 0"),
+        "powder_mass": TypedBox("Powder", "2.6 g", "[mass] > 0", least="1 mg", most="1 kg"),
         "loading": UnitSlider("Loading, nominal", "percent", 0.1, 5, 0.1, 1),
         "dopant": Choice("Salt and solvent", offered, "FeCl₃·6H₂O in acetone"),
-        "volume": TypedBox("Finished solution", "160 mL", "[volume] > 0"),
+        "volume": TypedBox("Finished solution", "160 mL", "[volume] > 0", least="1 mL", most="10 L"),
     }
     return Panel("What do I weigh, and how much metal is that?", controls, dopant_answer)

@@ -36,6 +36,7 @@ def spinning_answer(liquid, temperature, diameter, powder_density, height, centr
     steps = ("spinning", *(("solvent",) if liquid in solvents() else ()), "chlorides")
     if liquid in solvents() and not centrifuge:
         sentence, turning = f"{NO_ACETONE.format(liquid=liquid)} {settled.sentence}", None
+        rows.append(("speed, tube and the rest below", "not used", "nothing is to be spun here"))
     else:
         sentence, turning = _spun(settled, liquid, temperature, diameter, powder_density, speed, inner_radius, outer_radius, tube,
                                   rated_force, mass_difference, rows)  # fmt: skip

@@ -38,6 +38,7 @@ _HINTS = (
     ("formula=", "Write all concentrations as masses (mg/L), or all as amounts (mmol/L)."),
     ("start=", "Add a row for time zero with the concentration before the powder came in."),
 )
+_CALLED = re.compile(r"^[a-z_]+\(\)(?= )")  # fitted() needs three readings: for someone who types no code
 _WORKED_OUT = "× volume / powder mass"
 _SHOWN = 8  # rows left out that are listed; all are counted
 
@@ -102,6 +103,7 @@ def _kind(raw):
 def _reworded(text):
     text = re.sub(r"read_\w+\(\) needs", "A table needs", text)
     text = re.sub(r"read_\w+\(\) could read (\d+) rows?;", r"Rows that could be read: \1;", text)
+    text = _CALLED.sub("This panel", text)
     return next(
         (
             f"{text.split(sign)[0].rpartition('. ')[0]}. {words}".removeprefix(". ")
@@ -125,7 +127,10 @@ def _table(name, report, read):
     rows += [(f"line {line}", f"“{_short(text)}”: {reason}", "") for line, text, reason in read.skipped[:_SHOWN]]
     if read.left_out > _SHOWN:
         rows.append(("and", f"{read.left_out - _SHOWN} more lines left out", ""))
-    return tuple(rows) + tuple(("note", note, "") for note in (*read.notes, *report.remarks))
+    for note in read.notes:
+        what, _, words = note.partition(": ")
+        rows.append((what.lower(), words, "") if words else ("note", note, ""))
+    return tuple(rows) + tuple(("note", note, "") for note in report.remarks)
 
 
 @lru_cache(24)

@@ -42,7 +42,7 @@ def washing_answer(dopant, concentration, powder_mass, loading, held, whole, sol
                         mixing=mixing, washes=count, solvent=solvent, wash_solvent=wash_solvent or solvent)  # fmt: skip
     shown, metal = subscripted(salt), METALS.get(metal_of(salt), metal_of(salt))
     each = f"{printed(added)} each" if not whole else f"{printed(added)} each, {printed(volume)} in all"
-    sentence = f"With {each}: {plan.sentence.replace(salt, shown)} {plan.notes[0]}"
+    sentence = f"With {each}: {plan.sentence} {plan.notes[0]}"
     rows = [
         ("What", "How much", "How it is meant"),
         (f"{metal} dissolved before washing", printed_range(plan.start, unit="percent"), "of that taken up"),

@@ -6,7 +6,7 @@ from math import floor, log10
 
 import numpy as np
 
-from labkit.plots.live import LivePicture
+from labkit.plots.panes import panes_of
 from labkit.plots.places import Places
 from labkit.plots.style import GUESS, MAIN, MEASURED, QUIET, SECOND, new_figure, styled
 from labkit.units import number_text, rounded_up, unit_text
@@ -232,24 +232,6 @@ def _ceiling(size):
     return float(f"{nice * power:.6g}")
 
 
-class _Pane:
-    """One of the two axes, and where its numbers lie in the whole picture, 0 to 1 either way."""
-
-    def __init__(self, figure, axes):
-        box = axes.get_position()
-        self._left, self._bottom, self._wide, self._high = box.x0, box.y0, box.width, box.height
-        self._across, self._up = axes.get_xlim(), axes.get_ylim()
-
-    def at(self, x, y):
-        x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
-        across = self._left + self._wide * (x - self._across[0]) / (self._across[1] - self._across[0])
-        up = self._bottom + self._high * (y - self._up[0]) / (self._up[1] - self._up[0])
-        # Nothing is drawn beyond its own axes, as the whole picture is there to be drawn on.
-        return np.clip(across, self._left, self._left + self._wide), np.clip(
-            up, self._bottom, self._bottom + self._high
-        )
-
-
 def _stage(axes):
     right, bottom, top, half, unit, label = axes
     figure, (main, strip) = new_figure(6.4, _HIGH, nrows=2, sharex=True, gridspec_kw={"height_ratios": _RATIOS})
@@ -263,12 +245,7 @@ def _stage(axes):
 
 @lru_cache(48)  # each keeps a figure
 def _frame(axes):
-    figure, main, strip = _stage(axes)
-    with styled():
-        figure.draw_without_rendering()
-        figure.set_layout_engine("none")
-        whole = figure.add_axes((0, 0, 1, 1), frameon=False, xlim=(0, 1), ylim=(0, 1), xticks=(), yticks=())
-    return LivePicture(figure, whole), (_Pane(figure, main), _Pane(figure, strip))
+    return panes_of(*_stage(axes))
 
 
 def _band(pane, scene, half):

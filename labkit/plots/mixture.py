@@ -10,6 +10,7 @@ from labkit.units import number_text
 
 _ROWS = {"weighed in": 2, "at best": 1, "expected": 0}
 _LOOKS = tuple(replace(look, opacity=0.35) for look in (MAIN, SECOND, THIRD, FOURTH))
+_RIM = {"facecolor": "white", "edgecolor": "none", "pad": 1}  # no line of the grid crosses the words
 _HALF, _ACROSS, _UP = 0.17, (0.0, 100.0), (-0.4, 2.85)
 
 
@@ -52,10 +53,12 @@ def mixture_figure(mixture, axes=None):
                     linewidth=2,
                 )
                 left += share
-            axes.text(1, _ROWS[row] + _HALF + 0.05, "\n".join(_lines(shares, _frame())), va="bottom", fontsize=11)
+            axes.text(
+                1, _ROWS[row] + _HALF + 0.05, "\n".join(_lines(shares, _frame())), va="bottom", fontsize=11, bbox=_RIM
+            )
         axes.barh(0, high - low, left=low, height=2 * _HALF, facecolor=GUESS.pale, edgecolor=GUESS.colour, linewidth=2)
         axes.plot([likely], [0], **QUIET.points)
-        axes.text(1, _HALF + 0.05, _expected_words(low, likely, high), va="bottom", fontsize=11)
+        axes.text(1, _HALF + 0.05, _expected_words(low, likely, high), va="bottom", fontsize=11, bbox=_RIM)
     return figure
 
 

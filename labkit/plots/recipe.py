@@ -9,6 +9,7 @@ from labkit.units import number, number_text
 
 ENDS = (0.03, 6000.0)  # percent; above 100 there is room for words alone
 _RECIPE, _WANTED = "the recipe", "wanted"
+_RIM = {"facecolor": "white", "edgecolor": "none", "pad": 1}  # no line of the grid crosses the words
 _ROOM = 1.18  # on a logarithmic axis: words stand that far beyond a mark
 
 
@@ -35,7 +36,7 @@ def recipe_figure(check):
                 [ENDS[0], percent], [place, place], color=role.colour, linewidth=1.6, linestyle=role.line["linestyle"]
             )
             axes.plot([percent], [place], **role.points)
-            axes.text(percent * _ROOM * 1.15, place, words, va="center", fontsize=12, color=role.ink)
+            axes.text(percent * _ROOM * 1.15, place, words, va="center", fontsize=12, color=role.ink, bbox=_RIM)
     return figure
 
 

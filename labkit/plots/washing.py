@@ -135,6 +135,12 @@ def split_figure(split):
             axes.axhline(limit, **LIMIT.line, label="endless tiny washes")
         axes.set(yscale="log", ylim=(floor, 130), xlim=(0.5, split.washes[-1] + 0.5), xlabel=_ACROSS,
                  ylabel="Dissolved salt left / %")  # fmt: skip
+        if floor >= 1e-4:  # plain numbers, where they are short
+            powers = range(round(np.log10(floor)), 3)
+            axes.set_yticks(
+                [10.0**power for power in powers], [f"{10.0**power:.{max(0, -power)}f}" for power in powers]
+            )
+            axes.minorticks_off()
         axes.set_xticks(split.washes[:: max(1, len(split.washes) // 10)])
         axes.legend(loc="upper right")
     return figure

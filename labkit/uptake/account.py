@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from math import floor, log10
 
+from labkit.chemistry.formula import subscripted
 from labkit.errors import RangeProblem, chosen
 from labkit.solutions import METALS, loading_ceiling, metal_of
 from labkit.units import DRAWS, Q, Range, budget, nominal, number, printed, printed_up, rounded, wrapped
@@ -246,7 +247,7 @@ def metal_account(salt, offered, supernatant, rinses=(), *, held="0 mL", of="met
             doubtful.append(f"Before the first wash the liquid was {printed_up(Q(abs(lost), 'mL'))} {'less' if lost > 0 else 'more'} than was put in: what "
                             "evaporated takes no metal along, but what was spilled counts as taken up here.")  # fmt: skip
     notes = (*doubtful, *_said(off, gap, METALS.get(metal_of(salt), metal_of(salt))), NO_PROOF,
-             f"Collect for disposal: {printed_up(Q(waste, 'mL'))} of liquid with {printed_up(Q(max(waste_salt, 0.0), 'mg'))} of {salt}.")  # fmt: skip
+             f"Collect for disposal: {printed_up(Q(waste, 'mL'))} of liquid with {printed_up(Q(max(waste_salt, 0.0), 'mg'))} of {subscripted(salt)}.")  # fmt: skip
     return Account(salt, rows, span, level, found, before, off, uptake, loading, gap, Q(waste, "mL"),
                    Q(waste_salt, "mg"), notes)  # fmt: skip
 

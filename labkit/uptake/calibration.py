@@ -21,7 +21,9 @@ FINEST = 3e-4  # a photometer shows thousandths (common practice): 0.001/√12 o
 UNDER = 3.0  # our choice: a sample so many critical values below none was not read against the same zero
 _SIDE, _COVER = 0.90, 0.95  # a two-sided 90 % leaves 5 % on one side
 _FOLDS = (2, 2.5, 3, 4, 5, 8, 10, 20, 25, 50, 100, 200, 250, 500, 1000)
-DISAGREE = "The readings of this sample disagree too much for a number. Look for bubbles or cloudiness, and read it again."
+DISAGREE = (
+    "The readings of this sample disagree too much for a number. Look for bubbles or cloudiness, and read it again."
+)
 CARE = (
     "Standards belong in the same solvent, with the same water in it and of the same age as the samples. Iron chloride in "
     "acetone changes with light and time (from memory): read all on the same day, from the dark."
@@ -304,7 +306,9 @@ def calibration(standards, blank=None, *, u=None, up_to=None, salt=None, reagent
         raise RangeProblem(f"A calibration line needs three standards or more, but there are {x.size}.")
     doubts = None if u is None else doubts_of(u, y)
     if x.min() == x.max():
-        raise RangeProblem("All standards are of one concentration. A line needs standards at two places or more, better five.")
+        raise RangeProblem(
+            "All standards are of one concentration. A line needs standards at two places or more, better five."
+        )
     line, doubts = (straight_line(x, y), None) if doubts is None else widened(x, y, doubts)
     g, (bend, sure) = line.coverage(_COVER) * line.u_slope, bend_of(x, y, doubts)
     if not line.slope > 0 or g > WEAK * line.slope:

@@ -10,7 +10,15 @@ from labkit.data.columns import MISSING, clock_minutes
 from labkit.data.source import Wanted
 from labkit.errors import RangeProblem, ReadingProblem
 from labkit.units import Note, Q, checked, nominal, number, number_text, unit_from_text
-from labkit.uptake.headings import is_share_of_light, likeness_to, named_column, places_of, seems_to_have_unit, unit_in, unit_words
+from labkit.uptake.headings import (
+    is_share_of_light,
+    likeness_to,
+    named_column,
+    places_of,
+    seems_to_have_unit,
+    unit_in,
+    unit_words,
+)
 from labkit.uptake.rows import cell_of, refuse_grouped, rows_of
 
 LISTED = 200  # rows left out that are kept with their text; all are counted
@@ -198,7 +206,11 @@ def readings_from(table, columns, function, formula, units, asked, least, blank=
     if kept.size < least:
         shown = "".join(f" Line {line}, “{text[:40]}”: {reason}." for line, text, reason in left[:2])
         other = "." if table.decimal == "," else ","
-        if any(cell_of(field, other) and not cell_of(field, table.decimal) for index in reasons for field in table.rows[index].fields):
+        if any(
+            cell_of(field, other) and not cell_of(field, table.decimal)
+            for index in reasons
+            for field in table.rows[index].fields
+        ):
             shown += f" Points and commas are mixed: write all with “{table.decimal}” as the decimal mark, and none for thousands."
         raise ReadingProblem(f"{function}() could read {kept.size} row{'s' * (kept.size != 1)}; {least} {'is' if least == 1 else 'are'} "
                              f"needed at least.{shown}")  # fmt: skip
@@ -294,7 +306,9 @@ def _refuse_odd_heading(column, heading, foreign):
             f"“{heading[:30]}” is a share of light and no absorbance. Absorbance = 2 - log10 of the percentage."
         )
     if not column.unit and "%" in heading:
-        raise ReadingProblem(f"“{heading[:30]}” is taken for the {column.name}, which is a plain number and no percentage.")
+        raise ReadingProblem(
+            f"“{heading[:30]}” is taken for the {column.name}, which is a plain number and no percentage."
+        )
     if foreign and foreign.lower() in ("ppm", "ppb"):
         raise ReadingProblem(
             f"“{heading[:30]}”: ppm is a share by mass, and 1 mg/L only in water. Write mg/L or mmol/L."

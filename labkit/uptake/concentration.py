@@ -126,7 +126,9 @@ def fold_of(dilution):
     if not 1 <= fold <= 1e6:
         raise RangeProblem(help)
     if u > fold / 4:
-        raise RangeProblem("A dilution that is not known within a quarter gives no concentration. Dilute again with a pipette and a flask.")
+        raise RangeProblem(
+            "A dilution that is not known within a quarter gives no concentration. Dilute again with a pipette and a flask."
+        )
     return fold, u
 
 

@@ -66,7 +66,7 @@ def doubts(x, size, bound, covariance, parameters, ends, criterion, rivals, croo
     if bound == "slow" and shares:
         found.append((NONE, "The readings rise in a straight line: the ceiling is not in sight"))
     elif bound == "fast" and shares:
-        found.append((NONE, "The uptake is the same at every reading: the rise lies before the first"))
+        found.append((NONE, "The curve is flat over all readings: if there is a rise, it lies before the first"))
     elif bound:
         found.append((NONE, "The exponent goes to an end of what there can be"))
     elif covariance is None:

@@ -1,6 +1,7 @@
 """Drying to constant mass: when the balance sees no more loss, how much vapour went into the room, and what is still held."""
 
 from dataclasses import dataclass
+from math import floor, log10
 
 import numpy as np
 
@@ -30,7 +31,7 @@ class DryingReport:
     loss per hour between the last weighing and the one it is compared with, ``between`` the time between them.  ``mass``
     is the last one without the vessel, ``given_off`` the vapour so far, and ``most_given_off`` that at most, for the room.
     ``still_held`` is what the powder holds beyond its own mass, if that was told, else None.  ``why`` says in words why it
-    cannot tell, else it is empty.
+    cannot tell, else it is empty.  ``weighed`` is the mass to the last figure that the balance shows.
     """
 
     level: str
@@ -44,6 +45,7 @@ class DryingReport:
     still_held: object = None
     notes: tuple = ()
     why: str = ""
+    weighed: str = ""
 
     @property
     def sentence(self):
@@ -55,11 +57,11 @@ class DryingReport:
         over = f"over the last {printed(self.between, 2)}"
         told = f"{low} to {high} lost {over}"
         if self.level == DRY:
-            return f"Dry as far as the balance can tell: {told}, which may be nothing. The powder weighs {printed(self.mass, 4)}. {so_far}"
+            return f"Dry as far as the balance can tell: {told}, which may be nothing. The powder weighs {self.weighed}. {so_far}"
         if self.level == GAINING:
             low, high = printed_ends((-self.rate.high, -self.rate.low))
             return f"Gaining {low} to {high} {over}: it takes up water from the air, or the balance drifts. This is no dry mass. {so_far}"
-        return f"Not dry yet: {told}. The dry powder weighs less than {printed(self.mass, 4)}. {so_far}"
+        return f"Not dry yet: {told}. The dry powder weighs less than {self.weighed}. {so_far}"
 
     def air(self, airflow, over="1 h", temperature="20 °C"):
         """Return ``labkit.air.drying`` of all vapour given off so far: what air it takes."""
@@ -132,6 +134,7 @@ def drying_report(time, mass=None, *, solvent, balance="10 mg", vessel="0 g", po
     if grams.min() <= 0:
         raise RangeProblem("drying_report() finds no powder: the vessel weighs as much as vessel and powder together.")
     half = _EDGE * number(nominal(balance), "g")
+    weighed = _as_weighed(grams[-1], number(nominal(balance), "g"))
     gap = number(nominal(apart), "min")
     before = np.flatnonzero(minutes <= minutes[-1] - gap + 1e-9)
     rate, level, between = None, SOON, None
@@ -159,7 +162,7 @@ def drying_report(time, mass=None, *, solvent, balance="10 mg", vessel="0 g", po
                    "hold solvent back")  # fmt: skip
     if level == DRY and number(rate.high, "g/h") > number(SLOW, "dimensionless") * grams[-1]:
         level = SOON
-        why = (f"up to {printed_up(rate.high)} may still be leaving {printed(Q(float(grams[-1]), 'g'))}. Take a finer balance, or weigh farther "
+        why = (f"up to {printed_up(rate.high)} may still be leaving {weighed}. Take a finer balance, or weigh farther "
                "apart")  # fmt: skip
     if level == DRY and given_off <= half:
         notes.append("No loss was seen at all: only powder that lay open in moving air can tell.")
@@ -168,7 +171,16 @@ def drying_report(time, mass=None, *, solvent, balance="10 mg", vessel="0 g", po
     if level == DRY:
         notes.append("Constant mass is not proof that nothing is held: what sits fast, or under a crust, leaves too slowly for the balance.")  # fmt: skip
     return DryingReport(level, rate, between, Q(float(grams[-1]), "g"), Q(given_off, "g"), Q(given_off + half, "g"),
-                        Q(100 * given_off / float(grams[0]), "percent"), solvent, held, tuple(notes), why)  # fmt: skip
+                        Q(100 * given_off / float(grams[0]), "percent"), solvent, held, tuple(notes), why, weighed)  # fmt: skip
+
+
+def _as_weighed(grams, step):
+    """Return a mass in g as a balance of that step, in g, shows it.
+
+    >>> _as_weighed(0.61, 0.01), _as_weighed(12.3, 0.5), _as_weighed(1240.0, 10.0)
+    ('0.61 g', '12.3 g', '1240 g')
+    """
+    return f"{grams:.{max(0, -floor(log10(step)))}f} g"
 
 
 @takes(damp="[mass] > 0", dry="[mass] > 0")

@@ -15,7 +15,21 @@ LABELS = {"label", "name", "sample", "jar", "standard", "vial", "wash", "no", "n
 _PLAIN = {"au", "a.u.", "abs", "1", "-", "absorbance units"}  # what stands for no unit beside an absorbance
 _SHARES = {"percent", "ppm", "ppb", "permille"}
 # What is another quantity, and so not the one that is lacking: an absorbance is no uptake.
-_OTHERS = {"a", "abs", "absorbance", "extinction", "t", "transmittance", "transmission", "share", "removal", "ph", "temperature", "error", "sd"}
+_OTHERS = {
+    "a",
+    "abs",
+    "absorbance",
+    "extinction",
+    "t",
+    "transmittance",
+    "transmission",
+    "share",
+    "removal",
+    "ph",
+    "temperature",
+    "error",
+    "sd",
+}
 _UNITLIKE = re.compile(r"/|%|‰|\bper\b|\bpercent\b|⁻|\^-|[a-z]-1\b|molar|\bpp[mbt]\b|[(\[] *[a-zµμ]{1,4} *[)\]]")
 
 
@@ -111,7 +125,10 @@ def places_of(table, columns, asked, function):
     if lacking:
         if len(lacking) != len(rest) or (table.names and len(lacking) > 1 and named):
             raise ReadingProblem(_lacking(table, lacking, rest, function))
-        if any(is_other(name) or is_share_of_light(name) and lacking[0].unit for name in (table.names[place] for place in rest if place < len(table.names))):
+        if any(
+            is_other(name) or is_share_of_light(name) and lacking[0].unit
+            for name in (table.names[place] for place in rest if place < len(table.names))
+        ):
             raise ReadingProblem(_lacking(table, lacking, rest, function))
         found |= {column.name: place for column, place in zip(lacking, rest)}
         how = "The headings do not say which column is which" if table.names else "There is no heading"

@@ -160,7 +160,9 @@ def isotherm_report(concentration, uptake=None, *, doubt=None):
     uptake : quantity, mass of metal in a mass of powder
         Such as ``Q([4.1, 6.0], "mg/g")``; left out with Readings.
     doubt : quantity or text, optional
-        Standard uncertainty of an uptake, ``"0.3 mg/g"``, one for all or one for each; left out, the scatter about the curve is taken.
+        Standard uncertainty of an uptake, ``"0.3 mg/g"``, one for all or one for each, or a share of each, ``"5 %"``.  Left out, the scatter
+        about the curve is taken, as if it were alike at small and large uptakes: if it grows with uptake, give a share, or the interval is
+        too narrow.
 
     Raises
     ------

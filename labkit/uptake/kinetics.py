@@ -182,7 +182,9 @@ def kinetics_report(time, uptake=None, *, doubt=None, check=None):
     uptake : quantity, mass of metal in a mass of powder
         Such as ``Q([2.1, 3.4], "mg/g")``; left out with Readings.
     doubt : quantity or text, optional
-        Standard uncertainty of an uptake, ``"0.3 mg/g"``, one for all or one for each; left out, the scatter about the curve is taken.
+        Standard uncertainty of an uptake, ``"0.3 mg/g"``, one for all or one for each, or a share of each, ``"5 %"``.  Left out, the scatter
+        about the curve is taken, as if it were alike at small and large uptakes: if it grows with uptake, give a share, or the interval is
+        too narrow.
     check : quantity or text [time], optional
         A time that may or may not be enough, ``"4 h"``.
 

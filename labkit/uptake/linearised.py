@@ -112,9 +112,10 @@ def _bent(fit, axes, across, up, parameters):
             zip(fit.curve.parameters, map(float, parameters(np.float64(line.slope), np.float64(line.intercept))))
         )
         squares = float(((fit.y - fit.curve(fit.x, *found.values())) ** 2).sum())
-    if not np.isfinite([*found.values(), squares]).all():
+    spread = float(((up - up.mean()) ** 2).sum())
+    if not np.isfinite([*found.values(), squares]).all() or not spread > 0:
         raise RangeProblem(f"The line by {axes} gives no {fit.curve.name} curve: its slope or its intercept is zero.")
-    return Bent(axes, found, squares, int(across.size), 1 - float(off @ off) / float(((up - up.mean()) ** 2).sum()))
+    return Bent(axes, found, squares, int(across.size), 1 - float(off @ off) / spread)
 
 
 _WAYS = {

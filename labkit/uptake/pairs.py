@@ -30,7 +30,7 @@ def pairs_of(given, uptake, doubt, name, units, function):
     given : Readings, or quantity of the column ``name``
     uptake : quantity, or None with Readings
     doubt : quantity or text, or None
-        Standard uncertainty of an uptake, one for all or one for each.
+        Standard uncertainty of an uptake, one for all or one for each, or a share of each.
     name : str
         ``"concentration"`` or ``"time"``.
     units : dict
@@ -74,12 +74,18 @@ def pairs_of(given, uptake, doubt, name, units, function):
     u = None
     if doubt is not None:
         doubt = read(doubt) if isinstance(doubt, str) else doubt
+        if is_quantity(doubt) and str(doubt.units) == "percent":
+            # A share of nothing is nothing: a small uptake is known no better than a tenth of the highest.
+            least = np.abs(y[np.isfinite(y)]).max(initial=0) / 10
+            doubt = Q(number(nominal(doubt), "dimensionless") * np.maximum(np.abs(y), least), y_unit)
         if (
             not is_quantity(doubt)
             or str(doubt.units) == "dimensionless"
             or doubt.dimensionality != Q(1, y_unit).dimensionality
         ):
-            raise UnitProblem(f"{function}() needs the doubt of an uptake with its unit, as in doubt='0.3 {y_unit}'.")
+            raise UnitProblem(
+                f"{function}() needs the doubt of an uptake with its unit, as in doubt='0.3 {y_unit}', or as a share of each, '5 %'."
+            )
         u = np.ravel(number(nominal(doubt), y_unit))
         if u.size not in (1, x.size):
             raise RangeProblem(f"{function}() needs one doubt, or one for each of the {x.size} readings.")

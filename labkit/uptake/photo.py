@@ -72,11 +72,14 @@ class PhotoScale:
         return 2 * self.half_width / (found.high.magnitude - found.low.magnitude)
 
     def error_at(self, concentration):
-        """Return the error at a concentration, plain: larger where a curve flattens, and a step of depth means more."""
+        """Return the error at a concentration, plain: larger where a curve flattens, and a step of depth means more.
+
+        By the root of how much flatter it is: the error of standards left out has the flat part in it already (our choice).
+        """
         x, (square, slope, _) = self.concentrations, self.parts
         usual = (self.curve(x.max()) - self.curve(x.min())) / np.ptp(x)
         steep = 2 * square * min(concentration, x.max()) + slope
-        return self.error * (max(1.0, usual / max(steep, usual / 10)) if self.curved else 1.0)
+        return self.error * (sqrt(max(1.0, usual / max(steep, usual / 10))) if self.curved else 1.0)
 
     def curve(self, concentration):
         """Return the depth of the curve at concentrations, plain numbers in ``unit``."""
@@ -98,6 +101,10 @@ class PhotoScale:
         if size > WHITE:
             raise RangeProblem(
                 f"The {self.channel} of the sample is {size}, at the end of the scale: over-exposed. Take the picture darker."
+            )
+        if size > self.white[place] + 3 * STEPS:
+            raise RangeProblem(
+                f"The sample is brighter in {self.channel} than the white. Is it in the same picture, and picked where nothing shines?"
             )
         return float(_depths(size, self.white[place]))
 

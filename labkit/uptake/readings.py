@@ -65,7 +65,9 @@ def read_samples(source, *, places=None):
     found = readings_from(table, columns, "read_samples", None, None, places, 1)
     folds = [field for row in table.rows for field in row.fields if _FOLD.fullmatch(field)]
     if folds:
-        raise ReadingProblem(f"“{folds[0]}” seems to be a dilution. Write it as one number under the heading “dilution”: 10 for 1 mL filled up to 10 mL.")
+        raise ReadingProblem(
+            f"“{folds[0]}” seems to be a dilution. Write it as one number under the heading “dilution”: 10 for 1 mL filled up to 10 mL."
+        )
     dilution = found.columns.get("dilution", np.full(len(found), np.nan))
     if (dilution < 1).any():
         raise RangeProblem("A dilution is 1 or more: 10 for 1 mL filled up to 10 mL.")

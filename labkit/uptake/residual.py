@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from labkit.chemistry.formula import subscripted
 from labkit.data import guess
 from labkit.errors import RangeProblem, chosen
 from labkit.solutions import METALS, metal_of, refuse_bare_loading, salt_shares, solubility
@@ -71,20 +72,32 @@ class WashingPlan:
         """The plan in words."""
         best, likely, worst = self.counts
         metal = METALS.get(metal_of(self.salt), metal_of(self.salt))
-        count = f"{likely}" if best == worst else f"{best} to {worst}, likely {likely},"
-        done = {"yes": "{} enough", "likely": "{} likely enough", "perhaps": "may be enough", "no": "{} not enough"}[self.enough]  # fmt: skip
-        done = done.format("is" if self.chosen == 1 else "are") + " and"
-        if not self.chosen and self.enough != "no":
-            done = "may do by this sum alone, but wash once and look: they"
+        goal = f"the dissolved {metal} below {printed(self.goal, 2, 'percent')} of what the powder took up"
+        es, s = "es" * (worst > 1), "s" * (worst == 1)
         spread = f" What spreads the number most is the {self.driver}." if best != worst else ""
-        return (
-            f"{count} wash{'' if likely == worst == 1 else 'es'} bring the dissolved {metal} below {printed(self.goal, 2, 'percent')} of what "
-            f"the powder took up.{spread} {self.chosen} {done} leave{'s' * (self.chosen == 1)} {printed_range(self.dissolved, unit='percent')}, that is "
-            f"{printed_range(self.salt_left)} of {self.salt} in the held liquid."
-        )
+        if not worst:
+            first = f"By this sum alone no wash is needed to bring {goal}; wash once and look all the same."
+        elif not best:
+            first = f"Up to {worst} wash{es}, likely {likely or 'none'}, bring{s} {goal}."
+        else:
+            count = f"{best}" if best == worst else f"{best} to {worst}, likely {likely},"
+            first = f"{count} wash{es} bring{s} {goal}."
+        enough = {"yes": " enough", "likely": " likely enough", "perhaps": "may be enough", "no": " not enough"}[self.enough]  # fmt: skip
+        one = self.chosen == 1
+        then = f"{self.chosen} {('is' if one else 'are') * enough.startswith(' ')}{enough} and leave{'s' * one}"
+        left = printed_range(self.dissolved, unit="percent")
+        if not self.chosen:
+            # What sits loosely on the powder is not in the sum.
+            may = (
+                "By this sum alone that may do, but wash once and look: unwashed,"
+                if self.enough != "no" and worst
+                else "Unwashed,"
+            )
+            then, left = may, f"{left}{',' * (', ' in left)} is still dissolved"
+        return f"{first}{spread} {then} {left}, that is {printed_range(self.salt_left)} of {subscripted(self.salt)} in the held liquid."
 
     def __str__(self):
-        waste = f"Collect {printed_up(self.rinse)} of rinse with up to {printed_up(self.rinsed)} of {self.salt} for disposal."  # fmt: skip
+        waste = f"Collect {printed_up(self.rinse)} of rinse with up to {printed_up(self.rinsed)} of {subscripted(self.salt)} for disposal."  # fmt: skip
         return "\n".join(wrapped(line) for line in (self.sentence, waste, *self.notes))
 
     __repr__ = __str__

@@ -111,6 +111,10 @@ def rows_of(source, wanted, likeness, example):
         what = "comma seems to be the decimal mark as well" if separator == "," else "headings have blanks in them"
         raise ReadingProblem(f"The heading has {len(names)} columns but the rows have {usual}: the {what}. "
                              "Put semicolons between the columns.")  # fmt: skip
+    lengths = {len(row.fields) for row in rows if _numbers(row.fields, decimal)}
+    if separator == "," and len(lengths) > 1 and not any("." in field for row in rows for field in row.fields):
+        raise ReadingProblem(f"Some rows have {min(lengths)} columns and others {max(lengths)}: the comma seems to be the decimal mark as well. "
+                             "Put semicolons between the columns.")  # fmt: skip
     if names and separator == " " and usual != len(names):
         raise ReadingProblem(f"The heading has {len(names)} words but the rows have {usual} columns. Put semicolons "
                              "between the columns.")  # fmt: skip
@@ -164,6 +168,8 @@ def _marks(lines, wanted, example):
     for separator, decimal in _MARKS:
         if found and found[0] in "\t;" and separator in ", ":
             break  # a blank or a comma is then a part of what was written, as in S 1
+        if (separator, decimal) == (" ", ",") and any(_OUTSIDE.search(line.strip()) for _, line in lines[:300]):
+            break  # in S 1, 30, 0.5 the commas stand between columns
         split = [_fields(line, separator) for _, line in lines[:300]]
         # By what reads as a number and not by columns: 0;0,10;21 has three with a decimal comma, and two with a point.
         score = sum(_numbers(fields, decimal) for fields in split if len(fields) >= 2)
@@ -178,13 +184,17 @@ def _marks(lines, wanted, example):
 
 def _comma_or_blank(lines, best):
     """Return (separator, decimal mark) of lines that commas split: in 2,5 0,08 the blank does, and the commas are decimal marks."""
-    blank = [(line, _fields(line, " ")) for _, line in lines if _INSIDE.search(line) and not _OUTSIDE.search(line.strip())]
+    blank = [
+        (line, _fields(line, " ")) for _, line in lines if _INSIDE.search(line) and not _OUTSIDE.search(line.strip())
+    ]
     score = sum(_numbers(fields, ",") for _, fields in blank if len(fields) >= 2)
     if not score or score < best:
         return ",", "."
     if all(_TORN.search(line) and any(_TORN.search(part) for part in line.split(",")) for line, _ in blank):
         return " ", ","
-    raise ReadingProblem(f"“{blank[0][0].strip()[:30]}” can be read in two ways: the comma may be a decimal mark. Put semicolons between the columns.")
+    raise ReadingProblem(
+        f"“{blank[0][0].strip()[:30]}” can be read in two ways: the comma may be a decimal mark. Put semicolons between the columns."
+    )
 
 
 def _numbers(fields, decimal):

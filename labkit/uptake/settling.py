@@ -115,9 +115,12 @@ def settling_time(height, diameter=None, powder_density=None, liquid="acetone", 
         "longer": "Letting it stand is no way here: spin it where that is safe, filter it, or take a lower jar.",
     }[level]
     if liquid == "acetone" and level != "a day":
-        advice += (
-            " Iron chloride slowly attacks acetone (from memory): pour off what is clear the same day, or take ethanol."
-        )
+        soon = "iron chloride slowly attacks acetone (from memory)"
+        advice = {
+            "a week": f"Let it stand, lid on, cool and out of the sun, and pour off what is clear the same day, as {soon}. What is "
+            "still cloudy then needs days: take ethanol, which can wait, or a lower jar.",
+            "longer": f"{advice} Do it the same day, as {soon}.",
+        }[level]
     up = " The finest never come down: their own warmth keeps them up as a haze." if haze > height / 10 else ""
     sentence = (f"To sink {printed(height)} through still {liquid} takes {time_words(still)}; stirred by warmth, "
                 f"{time_words(stirred)} until 95 % are down. Most of that spread comes from the {still.driver or 'guess'}."

@@ -254,10 +254,12 @@ def plain_force(force):
         ) from None
 
 
-@takes(force="[] > 0")
+@takes(force="[]")
 def _checked_force(force):
     if np.ndim(force.magnitude):
         raise RangeProblem("One force at a time is needed here. Type for instance 1000 × g.")
+    if not force.m_as("dimensionless") > 0:
+        raise RangeProblem("A relative centrifugal force is more than zero. Type for instance 1000 × g.")
     if force.m_as("dimensionless") > 1e6:
         raise RangeProblem("No centrifuge of a bench reaches a million times g. Type for instance 1000 × g.")
     return force

@@ -35,9 +35,13 @@ def _absorbance(given, name):
         said = str(problem).split(" Needed for")[0].split(" Type for instance")[0]
         raise ReadingProblem(f"{said} An absorbance is a plain number: type for instance 0.412.") from None
     if str(found.units) != "dimensionless":
-        raise ReadingProblem("A percentage is a share of light and no absorbance. Absorbance = 2 - log10 of the percentage.")
+        raise ReadingProblem(
+            "A percentage is a share of light and no absorbance. Absorbance = 2 - log10 of the percentage."
+        )
     if getattr(found.magnitude, "std_dev", 0.0):
-        raise ReadingProblem(f"Type one of the {name} without a ±. Its doubt comes from the standards, or from several readings of it.")
+        raise ReadingProblem(
+            f"Type one of the {name} without a ±. Its doubt comes from the standards, or from several readings of it."
+        )
     return number(nominal(found), "dimensionless")
 
 

@@ -40,7 +40,7 @@ from labkit.uptake.typed import (
 
 ABOVE = "above the ceiling"
 NO_PROOF = (
-    "By difference all counts that left the liquid: also oxide or hydroxide of the metal that fell out on powder or glass. "
+    "A difference counts all that left the liquid, oxide or hydroxide of the metal that fell out on powder or glass too. "
     "It does not prove doping."
 )
 _CONCENTRATIONS = ("concentration_before", "concentration_after")

@@ -249,7 +249,7 @@ def refuse_endless(washes, function):
     >>> refuse_endless(12, "washes_needed")
     """
     if washes > MOST_WASHES:
-        raise RangeProblem(f"{function}() finds more than {MOST_WASHES} washes: each takes away too little. Take more solvent for each, "
+        raise RangeProblem(f"It would take more than {MOST_WASHES} washes, as each takes away too little. Take more solvent for each, "
                            "let it settle better, or stir it up better.")  # fmt: skip
 
 
