@@ -165,7 +165,8 @@ def _scene(found, sample):
     grid = np.linspace(0.0, right if not left[0].size else max(float(x.max()), 1e-12), _POINTS)
     if photo:
         curve, sure = found.curve(grid), None
-        reading = found.half_width * np.maximum(2 * found.parts[0] * grid + found.parts[1], 0)
+        wide = found.half_width * np.array([found.error_at(place) for place in grid.tolist()]) / found.error
+        reading = wide * np.maximum(2 * found.parts[0] * grid + found.parts[1], 0)
         residuals = y - found.curve(x)
     else:
         curve, u = found.line.predict(grid)

@@ -251,7 +251,13 @@ def _choices(pane, words, scene, part):
     across, up = pane.at(
         [share * right for share, *_ in found], [bottom + height * (top - bottom) for _, height, *_ in found]
     )
-    return [(x, y, words, anchor, below) for x, y, (_, _, anchor, below) in zip(across.tolist(), up.tolist(), found)]
+    # In two lines where one is too long for every free place.
+    said = dict.fromkeys((words, words.replace(" after ", " after\n"), words.replace(" to ", " to\n")))
+    return [
+        (x, y, text, anchor, below)
+        for text in said
+        for x, y, (_, _, anchor, below) in zip(across.tolist(), up.tolist(), found)
+    ]
 
 
 def _zero(live, strip, right):
