@@ -72,7 +72,7 @@ def calibration_answer(table, salt, use, absorbance, colour, dilution):
         )
     except RangeProblem as trouble:
         said = _reworded(str(trouble))
-    care = "\n".join([PHOTO_CARE if photo else CARE, cautions("chlorides", "solvent")])
+    care = f"• {PHOTO_CARE if photo else CARE}\n{cautions('chlorides', 'solvent')}"
     return Answer(said or _sentence(found, sample, colour), calibration_picture(found, sample, calibration_words(found, sample)),
                   _table(name, found, readings, sample), care)  # fmt: skip
 
@@ -153,7 +153,7 @@ def _table(name, found, readings, sample):
     else:
         line = found.line
         rows += [("The line:", ""), ("slope", f"{with_doubt(line.slope, line.u_slope)} per {found.unit}"), ("height at zero", with_doubt(line.intercept, line.u_intercept)),
-                 ("correlation of the two", f"{line.correlation:.2f}"), ("scatter", f"{number_text(line.s, 2)} in absorbance"),
+                 ("correlation of these two", f"{line.correlation:.2f}"), ("scatter", f"{number_text(line.s, 2)} in absorbance"),
                  ("bend", {"straight": "none seen", "bends": f"up to {100 * found.bend:.0f} % of the highest", "too few to tell": "too few standards to see one"}[found.level])]  # fmt: skip
         if found.left is not None and len(found.left):
             rows.append(("not used", f"{len(found.left)} standards above {number_text(found.ends[1], 3)} {found.unit}"))
