@@ -32,7 +32,26 @@ def refreshed(path):
     for number, cell in enumerate(notebook.cells):
         cell["id"] = f"cell-{number:02d}"
         cell.metadata.pop("execution", None)
+        if cell.cell_type == "code":
+            cell["outputs"] = _joined(cell["outputs"])
     return _with_plain_ids(notebook)
+
+
+def _joined(outputs):
+    """Return outputs with what was printed in one go in one piece: a kernel sends it in as many as it likes."""
+    found = []
+    for output in outputs:
+        last = found[-1] if found else None
+        if (
+            output["output_type"] == "stream"
+            and last
+            and last["output_type"] == "stream"
+            and last["name"] == output["name"]
+        ):
+            last["text"] += output["text"]
+        else:
+            found.append(output)
+    return found
 
 
 def _with_plain_ids(notebook):

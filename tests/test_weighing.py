@@ -168,3 +168,10 @@ def test_what_is_printed_fits_a_page():
     ):
         assert repr(found) == str(found) and max(len(line) for line in str(found).splitlines()) <= 60
     assert "disposal" in stock_plan("3 mg").cautions()
+
+
+def test_much_salt_for_little_is_called_waste():
+    # 86 mg with a balance of 0.5 g a step: a stock takes over 10 g, of which over 1 g is left over.
+    found = stock_plan("86 mg", "0.5 g", salt="FeCl3·6H2O", solvent="acetone")
+    assert found.wasteful and found.sentence.endswith("a finer balance needs no stock.")
+    assert not stock_plan("86 mg", "10 mg", salt="FeCl3·6H2O", solvent="acetone").wasteful

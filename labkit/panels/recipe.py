@@ -20,6 +20,7 @@ from labkit.solutions import (
     stock_plan,
     weighable,
 )
+from labkit.solutions.weighing import FINER
 from labkit.units import Q, nominal, number, number_text, printed, printed_up
 
 _SIZES = (  # argument, label, unit, least, most, words
@@ -106,7 +107,7 @@ def _needed(dose, batch, loading, shown, times, weighing, plan):
     for stage, following in zip(plan.stages, plan.stages[1:]):
         flasks += f", {printed(stage.drawn)} of that into {following.volume.m_as('mL'):g} mL"
     return (f"{takes}; {step}, so make a stock: {printed(plan.weighed)} filled up to {plan.stages[0].volume.m_as('mL'):g} mL{flasks}, and "
-            f"{printed(plan.stages[-1].drawn)} of that into the jar.")  # fmt: skip
+            f"{printed(plan.stages[-1].drawn)} of that into the jar.{FINER if plan.wasteful else ''}")  # fmt: skip
 
 
 def _dissolving(check):

@@ -32,6 +32,8 @@ MARKS = (10, 20, 25, 50, 100)  # mL of the volumetric flasks that a bench has (c
 PIPETTE_STEP = "0.1 mL"  # of a syringe or graduated pipette of 5 or 10 mL (common practice)
 FIRST_DRAWS = (1, 2, 5, 10)  # mL that go from one flask to the next
 MOST_STAGES = 3
+MUCH = Q(1, "g")  # our choice: more salt than that is not left over for the want of a balance
+FINER = " So much salt for so little is waste: a finer balance needs no stock."
 
 
 @dataclass(frozen=True, repr=False)
@@ -133,6 +135,11 @@ class StockPlan:
         return mass.to("mg")
 
     @property
+    def wasteful(self):
+        """Whether so much salt is left over that a finer balance is the better way."""
+        return self.unused > MUCH
+
+    @property
     def sentence(self):
         """The plan in words."""
         salt = f" of {subscripted(self.salt)}" if self.salt else ""
@@ -147,7 +154,7 @@ class StockPlan:
         parts = ", ".join(f"{name} {printed(size, 2, 'percent')}" for name, size in self.doubts.items())
         return (f"{words}{into}; draw {printed(self.stages[-1].drawn)} into the jar: {printed(self.delivered)}, in doubt by "
                 f"{total} ({parts}). {printed_up(self.unused)} of salt is left over, for licensed disposal. If the balance "
-                "shows a little more or less, draw less or more in the same ratio.")  # fmt: skip
+                f"shows a little more or less, draw less or more in the same ratio.{FINER if self.wasteful else ''}")  # fmt: skip
 
     def cautions(self):
         """Return the cautions for salts and solvents."""

@@ -1,12 +1,8 @@
 """Words for the reader of a page: plain text everywhere, and a tidy paragraph where a notebook shows it."""
 
-import re
 from html import escape
 
-from labkit.units.lines import wrapped
-from labkit.units.symbols import SYMBOLS
-
-_BEFORE_UNIT = re.compile(r"(?<=[0-9⁰¹²³⁴-⁹)]) (?=([A-Za-zµ°%€]+))")
+from labkit.units.lines import unbroken, wrapped
 
 _BARS = {  # kind: colour of the bar on the left; each stands on light and on dark pages
     "plain": "transparent",
@@ -14,15 +10,6 @@ _BARS = {  # kind: colour of the bar on the left; each stands on light and on da
     "right": "#2e7d32",
     "wrong": "#b26a00",
 }
-
-
-def unbroken(text):
-    """Return text in which no line can end between a number and its unit.
-
-    >>> unbroken("2.5 g of salt") == "2.5\u00a0g of salt"
-    True
-    """
-    return _BEFORE_UNIT.sub(lambda gap: "\u00a0" if gap[1] in SYMBOLS or gap[1] == "€" else " ", text)
 
 
 class Note(str):
