@@ -219,3 +219,20 @@ def test_the_parser_of_the_unit_library_would_work_out_a_sum():
     with pytest.raises(pint.DimensionalityError):
         Q(1, "g").to("mL")
     assert read("6 g") == Q(6, "g")
+
+
+def test_the_short_way_gives_what_pint_gives():
+    units = [ureg.Unit(name) for name in sorted({*SYMBOLS.values(), "g/L", "W/m**2", "mmol/h", "kWh/m**2", "1/h"})]
+    pairs = [(a, b) for a in units for b in units if a.dimensionality == b.dimensionality]
+    assert len(pairs) > 500
+    for start, wanted in pairs:
+        for size in (-3.7, 0.0, 451.3):
+            try:
+                expected = ureg.Quantity(size, start).to(wanted).magnitude
+            except pint.PintError:
+                with pytest.raises(UnitProblem):
+                    number(ureg.Quantity(size, start), wanted)
+                continue
+            assert number(ureg.Quantity(size, start), wanted) == expected
+            found = converted(ureg.Quantity(size, start), wanted)
+            assert found.magnitude == expected and found.units == wanted

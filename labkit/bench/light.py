@@ -2,7 +2,7 @@
 
 from labkit.bench.line import Line
 from labkit.hydrogen import beside, hydrogen_chain, link_text, printed_hydrogen
-from labkit.units import Q, Range, as_range, printed_range, range_from
+from labkit.units import Q, Range, as_range, printed_range
 
 FEW_DRAWS = 10_000  # a panel asks at every keystroke; two figures of a 95 % interval need no more
 
@@ -53,8 +53,9 @@ def hydrogen_lines(gap, area, time, case, powder, temperature, pressure):
     """
     light, origin = light_given(time)
     area = as_range(area, "[area] > 0", "area")
-    load = range_from(lambda powder, area: (powder / area).to("g/m**2"), powder=powder, area=area)
-    load = Range(*load.ends)  # its drivers are those of the powder, which the plan tells elsewhere
+    # Its drivers are those of the powder, which the plan tells elsewhere.
+    masses, areas = powder.m_as("g"), reversed(area.m_as("m**2"))
+    load = Range(*(Q(mass / size, "g/m**2") for mass, size in zip(masses, areas)))
     chain = hydrogen_chain(gap, area, light, case, load=load, temperature=temperature, pressure=pressure)
     links, drawn = {link.name: link for link in chain.links}, chain.spread(FEW_DRAWS)
     molar_volume = links["molar volume"].factor.m_as("L/mol")[1]

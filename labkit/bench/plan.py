@@ -24,10 +24,12 @@ from labkit.solutions import METALS, dopants, loading_ceiling, metal_of, refuse_
 from labkit.units import (
     Note,
     Q,
+    Range,
     as_range,
     certain,
     checked,
     nominal,
+    number,
     printed,
     printed_range,
     printed_up,
@@ -289,12 +291,15 @@ def _origin(given, name):
 def _weighing_lines(support, recovery, precursor, fraction):
     theory = route(precursor).mass_yield
     guesses = {"fraction_of_theory": assumed_fraction(fraction, precursor), "recovery": recovery}
-    wanted = range_from(lambda fraction_of_theory, recovery: (support / (theory * fraction_of_theory * recovery)).to("g"),
-                        **guesses)  # fmt: skip
+    # Plain numbers in the sums: they are worked out for every corner of the guesses at every keystroke of a panel.
+    shares = {name: Range(*(Q(end) for end in span.m_as("dimensionless"))) for name, span in guesses.items()}
+    made, grams = number(theory, "dimensionless"), number(support, "g")
+    wanted = range_from(lambda fraction_of_theory, recovery:
+                        Q(grams / (made * fraction_of_theory.magnitude * recovery.magnitude), "g"), **shares)  # fmt: skip
     weighed = wanted.likely
     fired = powder_from_precursor(weighed, precursor, fraction)
-    kept = range_from(lambda fraction_of_theory, recovery: (weighed * theory * fraction_of_theory * recovery).to("g"),
-                      **guesses)  # fmt: skip
+    kept = range_from(lambda fraction_of_theory, recovery:
+                      Q(weighed.magnitude * made * fraction_of_theory.magnitude * recovery.magnitude, "g"), **shares)  # fmt: skip
     return [
         Line("Weigh", precursor, printed(weighed), wanted,
              f"{printed_range(wanted)}, driven by the {wanted.driver or 'weighing alone'} ({_origin(fraction, 'yield')}; a "

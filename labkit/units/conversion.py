@@ -1,5 +1,7 @@
 """The same quantity in another unit, and the bare number that it then is."""
 
+from functools import lru_cache
+
 import numpy as np
 import pint
 
@@ -31,6 +33,11 @@ def converted(quantity, unit):
     0.25 L
     """
     unit = unit if isinstance(unit, ureg.Unit) else unit_from_text(unit)
+    magnitude = quantity.magnitude
+    if type(magnitude) is float:
+        factor = _factor(quantity.units, unit)
+        if factor is not None:
+            return ureg.Quantity(magnitude * factor, unit)
     try:
         return quantity.to(unit)
     except pint.DimensionalityError:
@@ -51,5 +58,20 @@ def number(quantity, unit):
     >>> number(Q(250, "mL"), "L"), number(Q([20, 30], "percent"), "dimensionless").tolist()
     (0.25, [0.2, 0.3])
     """
+    magnitude = quantity.magnitude
+    if type(magnitude) is float:
+        factor = _factor(quantity.units, unit if isinstance(unit, ureg.Unit) else unit_from_text(unit))
+        if factor is not None:
+            return magnitude * factor
     found = plain(converted(quantity, unit).magnitude)
     return found if isinstance(found, np.ndarray) and found.ndim else float(found)
+
+
+@lru_cache(4096)  # a panel converts hundreds of times at every keystroke, among a few dozen pairs of units
+def _factor(unit, wanted):
+    """Return by what a number in one unit is multiplied in another, or None where that is not all there is to it."""
+    try:
+        zero, one = (ureg.Quantity(size, unit).to(wanted).magnitude for size in (0.0, 1.0))
+    except pint.PintError:
+        return None
+    return one if zero == 0 else None  # a thermometer's scales differ in their zero too
