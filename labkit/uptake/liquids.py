@@ -40,8 +40,9 @@ def viscosity(liquid, temperature="20 °C"):
 
     Examples
     --------
-    >>> print(f"{viscosity('acetone', '25 °C'):.3f~P}, {viscosity('water', '22 °C'):.3f~P}")
-    0.307 mPa·s, 0.954 mPa·s
+    >>> from labkit.units import printed
+    >>> print(printed(viscosity("acetone", "25 °C")), "and", printed(viscosity("water", "22 °C")))
+    0.307 mPa·s and 0.954 mPa·s
     """
     celsius = celsius_of(temperature)
     return Q(1000 * plain_viscosity(chosen(liquid, LIQUIDS, "liquid called"), celsius), "mPa*s")

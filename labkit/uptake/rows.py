@@ -125,8 +125,9 @@ def rows_of(source, wanted, likeness, example):
 def cell_of(text, decimal):
     """Return the Cell in a field, None if there is no number, or something is beside it that is no unit.
 
-    >>> cell_of("0,2 g/L", ",")
-    Cell(size=0.2, unit=<Unit('gram / liter')>, written='g/L')
+    >>> found = cell_of("0,2 g/L", ",")
+    >>> found.size, found.written
+    (0.2, 'g/L')
     """
     text = text.strip().strip('"').replace("\u00a0", " ").replace("\u202f", " ")
     size = number_in(text, decimal)

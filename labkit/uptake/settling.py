@@ -143,7 +143,8 @@ def smallest_settled(height, time, powder_density="2.0 g/cm³", liquid="acetone"
 
     Examples
     --------
-    >>> print(f"{smallest_settled('6 cm', '24 h', liquid='ethanol'):.2f~P}")
+    >>> from labkit.units import printed
+    >>> print(printed(smallest_settled("6 cm", "24 h", liquid="ethanol")))
     1.12 µm
     """
     what = powder("1 µm", powder_density, liquid, temperature, shape)
