@@ -65,11 +65,14 @@ def test_certified_fits_come_out_from_every_start(name, start):
 
 
 def test_a_trap_is_left_or_owned_up_to():
-    # From (1, 1) a plain search ends on a level of 172.5, with squares of 9771.5.
+    # From (1, 1) a plain search may end on a level of 172.5, with squares of 9771.5; with some scipy it finds its way out.
     x, y = readings("BoxBOD")
     caught = fitted(PLAIN, x, y, starts=[(1, 1)])
-    assert caught.squares == pytest.approx(9771.5) and caught.verdict == NONE and caught.reasons
-    assert not np.isfinite(caught.covariance).all()
+    if caught.squares > 1200:
+        assert caught.squares == pytest.approx(9771.5) and caught.verdict == NONE and caught.reasons
+        assert not np.isfinite(caught.covariance).all()
+    else:
+        assert caught.parameters["b1"] == pytest.approx(213.80940889, rel=DIGITS)
     free = fitted(PLAIN, x, y, starts=[(1, 1), (100, 0.75)])
     assert free.parameters["b1"] == pytest.approx(213.80940889, rel=DIGITS) and free.verdict == WEAK
 

@@ -215,8 +215,15 @@ def _free(curve, x, y, u, starts):
         with np.errstate(all="ignore"):
             return np.nan_to_num((y - curve(x, *values)) * weight, nan=1e100, posinf=1e100, neginf=-1e100)
 
+    def steepness(values):
+        with np.errstate(all="ignore"):
+            return -np.nan_to_num(
+                _slopes(curve, x, values) * np.reshape(weight, (-1, 1)), nan=0.0, posinf=1e100, neginf=-1e100
+            )
+
     def ended(start):
-        found = least_squares(off, start, method="lm", jac="3-point", xtol=1e-15, ftol=1e-15, gtol=1e-15, max_nfev=4000)
+        # Slopes of our own, by steps to both sides: not every scipy takes those for this method.
+        found = least_squares(off, start, method="lm", jac=steepness, xtol=1e-15, ftol=1e-15, gtol=1e-15, max_nfev=4000)
         return 2 * float(found.cost), found.x
 
     tried = [ended(np.asarray(start) * stretch) for start in starts for stretch in (1.0, 0.3, 3.0)]
