@@ -76,7 +76,7 @@ def washing_panel():
         "whole": Choice("The solvent typed below is", {EACH: False, TOTAL: True}, EACH),
         "solvent_volume": TypedBox("Fresh solvent", "30 mL", "[volume] > 0", hint="such as 30 mL", least="0.01 mL", most="500 L"),
         "washes": UnitSlider("Washes", "", 1, 12, 1, 3),
-        "share": TypedBox("Stop when the dissolved metal is below", "5 %", "[] > 0", signed=True, hint="of the metal taken up, such as 5 %", least="0.0001 %", most="100 %"),
+        "share": TypedBox("Stop when the dissolved metal is below", "5 %", "[] > 0", signed=True, hint="of the metal taken up, such as 5 %", least="0.0001 %", most="99 %"),
         "mixing": TypedBox("How fully each wash mixes", "50 to 100 %, likely 80 %", "[] > 0", ranged=True, hint="such as 50 to 100 %", least="5 %", most="100 %"),
         "wash_solvent": Choice("Washed with", {SAME: None, "acetone": "acetone", "ethanol": "ethanol", "water": "water"}, SAME),
     }  # fmt: skip
