@@ -2,14 +2,13 @@
 
 import re
 from functools import lru_cache
-from pathlib import Path
 
 from labkit.data.cautions import cautions
 from labkit.errors import LabError, RangeProblem, ReadingProblem
 from labkit.panels.colour import ColourBox
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
 from labkit.panels.reading import ReadBox
-from labkit.panels.texts import FileBox
+from labkit.panels.texts import FileBox, given_files, without_code
 from labkit.plots.calibration import calibration_picture, calibration_words
 from labkit.units import number_text, rounded_up, unit_text
 from labkit.uptake import calibration, photo_scale, read_photo, read_standards
@@ -33,7 +32,6 @@ ALL, LOWER = "all standards", "the lower part, as far as it is straight"
 IRON, REAGENT, ZINC = "iron(III) chloride", "a colour that a reagent gives", "zinc chloride as it is"
 MOST_READINGS = 30
 _PHOTO = re.compile(r"\bblue\b|\bb\b", re.IGNORECASE)
-_CALLED = re.compile(r"^[a-z_]+\(\)(?= )")  # read_standards() could read 1 row: for someone who types no code
 _SHOWN = 8  # rows left out that are listed; all are counted
 _HINTS = (("up_to=", "Choose “" + LOWER + "” under “Use”, and dilute samples into it."),
           ("places=", "More than one column may be meant, or none. Write c / mg/L and A over the two."),
@@ -71,7 +69,7 @@ def calibration_answer(table, salt, use, absorbance, colour, dilution):
             found.concentration(colour, dilution) if photo else found.concentration(list(absorbance), dilution=dilution)
         )
     except RangeProblem as trouble:
-        said = _reworded(str(trouble))
+        said = without_code(str(trouble), _HINTS)
     care = f"• {PHOTO_CARE if photo else CARE}\n{cautions('chlorides', 'solvent')}"
     return Answer(said or _sentence(found, sample, colour), calibration_picture(found, sample, calibration_words(found, sample)),
                   _table(name, found, readings, sample), care)  # fmt: skip
@@ -92,7 +90,7 @@ def _known(raw, salt, use):
             found = calibration(readings, up_to=f"{found.straight_to!r} {found.unit}")
         return found, readings, ""
     except LabError as trouble:
-        return None, None, _reworded(str(trouble))
+        return None, None, without_code(str(trouble), _HINTS)
 
 
 def _is_photo(raw):
@@ -102,18 +100,6 @@ def _is_photo(raw):
     ]
     head = lines[0].lower() if lines else ""
     return bool(_PHOTO.search(head) and re.search(r"\bgreen\b|\bg\b", head))
-
-
-def _reworded(text):
-    text = _CALLED.sub("This panel", text)
-    return next(
-        (
-            f"{text.split(sign)[0].rpartition('. ')[0]}. {words}".removeprefix(". ")
-            for sign, words in _HINTS
-            if sign in text
-        ),
-        text,
-    )
 
 
 def _sentence(found, sample, colour):
@@ -189,15 +175,7 @@ def readings_typed(text):
 
 def given_tables(folder=FOLDER):
     """Return {words: bytes} of the tables that come with the workbook, or an outline if they are not there."""
-    found = {words: _file(folder, name) for words, name in TABLES.items()}
-    return {words: content for words, content in found.items() if content} or {OUTLINE_NAME: OUTLINE.encode()}
-
-
-def _file(folder, name):
-    try:
-        return Path(folder, name).read_bytes()
-    except (OSError, ValueError):
-        return b""
+    return given_files(folder, TABLES) or {OUTLINE_NAME: OUTLINE.encode()}
 
 
 def calibration_panel(folder=FOLDER):

@@ -1,13 +1,12 @@
 """Workbook 08: a measured tube of gas, and whether the claim holds: the rate, what is no hydrogen in it, and the ceiling."""
 
 from functools import lru_cache
-from pathlib import Path
 
 from labkit.data.cautions import cautions
 from labkit.errors import LabError, RangeProblem, ReadingProblem
 from labkit.hydrogen import cases, cases_in_short, gas_rate, gas_verdict, incident_photons, read_gas
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
-from labkit.panels.texts import FileBox
+from labkit.panels.texts import FileBox, given_files
 from labkit.plots.gas import gas_picture, gas_words
 from labkit.units import Q, Range, certain
 
@@ -180,19 +179,10 @@ def _short(text):
 
 def given_runs(folder=FOLDER):
     """Return ({words: bytes} of the runs that come with the workbook, bytes of the one in the dark), or outlines if they are not there."""
-    runs = {words: _file(folder, name) for words, name in RUNS.items()}
-    runs = {words: content for words, content in runs.items() if content}
-    dark = _file(folder, DARK)
+    runs, dark = given_files(folder, RUNS), given_files(folder, {DARK: DARK})
     if runs and dark:
-        return runs, dark
+        return runs, dark[DARK]
     return {OUTLINE_NAME: OUTLINE.encode()}, OUTLINE_DARK.encode()
-
-
-def _file(folder, name):
-    try:
-        return Path(folder, name).read_bytes()
-    except (OSError, ValueError):
-        return b""
 
 
 def gas_panel(folder=FOLDER):

@@ -1,13 +1,12 @@
 """A spectrum of one's own: the gap it gives, as direct and as indirect, and whether it can carry one at all."""
 
 from functools import lru_cache
-from pathlib import Path
 
 from labkit.data.cautions import cautions
 from labkit.errors import LabError, ReadingProblem
 from labkit.light import gap_report, read_reflectance, tauc_gap
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
-from labkit.panels.texts import FileBox
+from labkit.panels.texts import FileBox, given_files
 from labkit.plots.tauc import tauc_svg
 
 FOLDER = "data"
@@ -152,13 +151,7 @@ def _reading_rows(read):
 
 def given_spectra(folder=FOLDER):
     """Return the spectra that come with the workbook as {words: bytes}, or an invented outline if none is there."""
-    found = {}
-    for words, name in GIVEN.items():
-        try:
-            found[words] = Path(folder, name).read_bytes()
-        except (OSError, ValueError):
-            continue
-    return found or {"an invented spectrum in outline": OUTLINE.encode()}
+    return given_files(folder, GIVEN) or {"an invented spectrum in outline": OUTLINE.encode()}
 
 
 def reflectance_panel(folder=FOLDER):

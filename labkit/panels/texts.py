@@ -1,6 +1,8 @@
 """Controls for longer texts: several lines to type, and a file to choose or a table to type instead of it."""
 
 import math
+import re
+from pathlib import Path
 
 import ipywidgets
 
@@ -9,6 +11,7 @@ from labkit.panels.controls import Control, log, set_text
 from labkit.panels.reading import ReadBox
 
 MOST_BYTES = 8_000_000  # what a page hands to its kernel in one piece without trouble
+_CALLED = re.compile(r"^[a-z_]+\(\)(?= )")  # read_standards() could read 1 row: for someone who types no code
 _FILE, _TYPED, _LAST = "my file", "the table typed below", "the table typed last"
 
 
@@ -131,3 +134,29 @@ class FileBox(Control):
             if problem
             else ""
         )
+
+
+def given_files(folder, names):
+    """Return {words: bytes} of the files that come with a workbook, from {words: name}, without those that are not there."""
+    found = {}
+    for words, name in names.items():
+        try:
+            found[words] = Path(folder, name).read_bytes()
+        except (OSError, ValueError):
+            continue
+    return {words: content for words, content in found.items() if content}
+
+
+def without_code(text, hints):
+    """Return a message in the words of a panel: no function is named, and what to choose stands for what to type.
+
+    ``hints`` are pairs (what a message has in it, what to say from there on).
+
+    >>> without_code("read_it() found two columns. Say which, as in column=2.", [("column=", "Name it in the heading.")])
+    'This panel found two columns. Name it in the heading.'
+    """
+    text = _CALLED.sub("This panel", text)
+    for sign, words in hints:
+        if sign in text:
+            return f"{text.split(sign)[0].rpartition('. ')[0]}. {words}".removeprefix(". ")
+    return text

@@ -3,11 +3,10 @@
 import re
 from dataclasses import replace
 from functools import lru_cache
-from pathlib import Path
 
 from labkit.errors import LabError, ReadingProblem
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox
-from labkit.panels.texts import FileBox
+from labkit.panels.texts import FileBox, given_files, without_code
 from labkit.plots.uptake_fit import uptake_fit_picture, uptake_fit_words
 from labkit.units import Q, number, number_text, printed
 from labkit.uptake import isotherm_report, kinetics_report, linearised, read_isotherm, read_kinetics
@@ -38,7 +37,6 @@ _HINTS = (
     ("formula=", "Write all concentrations as masses (mg/L), or all as amounts (mmol/L)."),
     ("start=", "Add a row for time zero with the concentration before the powder came in."),
 )
-_CALLED = re.compile(r"^[a-z_]+\(\)(?= )")  # fitted() needs three readings: for someone who types no code
 _WORKED_OUT = "× volume / powder mass"
 _SHOWN = 8  # rows left out that are listed; all are counted
 
@@ -103,15 +101,7 @@ def _kind(raw):
 def _reworded(text):
     text = re.sub(r"read_\w+\(\) needs", "A table needs", text)
     text = re.sub(r"read_\w+\(\) could read (\d+) rows?;", r"Rows that could be read: \1;", text)
-    text = _CALLED.sub("This panel", text)
-    return next(
-        (
-            f"{text.split(sign)[0].rpartition('. ')[0]}. {words}".removeprefix(". ")
-            for sign, words in _HINTS
-            if sign in text
-        ),
-        text,
-    )
+    return without_code(text, _HINTS)
 
 
 def _table(name, report, read):
@@ -154,13 +144,7 @@ def _short(text):
 
 def given_readings(folder=FOLDER):
     """Return the readings that come with the workbook as {words: bytes}, or an invented outline if none are there."""
-    found = {}
-    for words, name in GIVEN.items():
-        try:
-            found[words] = Path(folder, name).read_bytes()
-        except (OSError, ValueError):
-            continue
-    return found or {OUTLINE_NAME: OUTLINE.encode()}
+    return given_files(folder, GIVEN) or {OUTLINE_NAME: OUTLINE.encode()}
 
 
 def uptake_fit_panel(folder=FOLDER):

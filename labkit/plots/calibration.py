@@ -1,22 +1,18 @@
 """Standards, their line with what is sure of it, a sample dropped to the axis, and below what the line misses."""
 
 from dataclasses import dataclass
-from functools import lru_cache
-from math import floor, log10
 
 import numpy as np
 
-from labkit.plots.panes import panes_of
+from labkit.plots.panes import HIGH, axis_end, stage, staged
 from labkit.plots.places import Places
-from labkit.plots.style import GUESS, MAIN, MEASURED, QUIET, SECOND, new_figure, styled
+from labkit.plots.style import GUESS, MAIN, MEASURED, QUIET, SECOND, styled
 from labkit.units import number_text, rounded_up, unit_text
 from labkit.uptake.concentration import ends_text
 from labkit.uptake.photo import PhotoScale
 
 SURE, READING = "95 % for the line", "95 % for one reading"
-_NICE = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
 _POINTS = 41
-_HIGH, _RATIOS = 4.6, (3.4, 1.0)
 _BAR = 5.0  # points, half the height of the ends of an interval
 
 
@@ -51,8 +47,8 @@ def calibration_figure(found, sample=None):
     ['Absorbance', 'Missed by']
     """
     scene = _scene(found, sample)
-    figure, main, strip = _stage(scene.axes)
-    figure.set_figheight(_HIGH + 0.5)
+    figure, main, strip = stage(*_ends(scene))
+    figure.set_figheight(HIGH + 0.5)
     with styled():
         main.fill_between(
             scene.grid, scene.curve - scene.reading, scene.curve + scene.reading, label=READING, **QUIET.fill
@@ -85,7 +81,7 @@ def calibration_figure(found, sample=None):
 def calibration_picture(found, sample=None, alt=""):
     """Return the same picture as SVG text, for a panel."""
     scene = _scene(found, sample)
-    live, panes = _frame(scene.axes)
+    live, panes = staged(*_ends(scene))
     main, strip = panes
     right, bottom, top, *_ = scene.axes
     elements = [live.area(*_band(main, scene, scene.reading), QUIET)]
@@ -161,7 +157,7 @@ def _scene(found, sample):
             *([sample.high.magnitude / sample.dilution] if sample else []),
         ]
     )
-    right = _ceiling(reach * 1.03)
+    right = axis_end(reach * 1.03)
     grid = np.linspace(0.0, right if not left[0].size else max(float(x.max()), 1e-12), _POINTS)
     if photo:
         curve, sure = found.curve(grid), None
@@ -178,11 +174,11 @@ def _scene(found, sample):
         float(y.max()), float((curve + reading).max()), *(float(end) for end in left[1]), drawn[0] if drawn else 0.0
     )
     lowest = min(float(y.min()), float((curve - reading).min()), drawn[0] if drawn else 0.0)
-    top = _ceiling(highest * 1.12)
-    bottom = 0.0 if lowest >= 0 else -_ceiling(-lowest)
+    top = axis_end(highest * 1.12)
+    bottom = 0.0 if lowest >= 0 else -axis_end(-lowest)
     if 0 > lowest > -0.03 * top:
         bottom = -0.05 * top
-    half = _ceiling(float(np.abs(residuals).max()) * 1.25 + 1e-6)
+    half = axis_end(float(np.abs(residuals).max()) * 1.25 + 1e-6)
     words = ("curve" if photo and found.curved else "line") + f" through {x.size} standards"
     return _Scene(
         x,
@@ -219,34 +215,6 @@ def _sample(sample, unit):
         )
     return (sample.absorbance, size, max(sample.low.magnitude / fold, 0.0), sample.high.magnitude / fold,
             f"sample: {number_text(size, 3)} {unit_text(_unit(unit))}{diluted}")  # fmt: skip
-
-
-def _ceiling(size):
-    """Return a handy number no smaller than ``size``.
-
-    >>> _ceiling(16.3), _ceiling(0.51)
-    (20.0, 0.6)
-    """
-    size = max(float(size), 1e-9)
-    power = 10.0 ** floor(log10(size))
-    nice = next(nice for nice in _NICE if size <= nice * power * (1 + 1e-9))
-    return float(f"{nice * power:.6g}")
-
-
-def _stage(axes):
-    right, bottom, top, half, unit, label = axes
-    figure, (main, strip) = new_figure(6.4, _HIGH, nrows=2, sharex=True, gridspec_kw={"height_ratios": _RATIOS})
-    with styled():
-        main.set(xlim=(0, right), ylim=(bottom, top), ylabel=label)
-        strip.set(ylim=(-half, half), xlabel=f"Concentration / {unit}", ylabel="Missed by", yticks=(-half, 0, half))
-        strip.set_yticklabels([number_text(-half, 2).replace("-", "−"), "0", number_text(half, 2)])
-        figure.align_ylabels()
-    return figure, main, strip
-
-
-@lru_cache(48)  # each keeps a figure
-def _frame(axes):
-    return panes_of(*_stage(axes))
 
 
 def _band(pane, scene, half):
@@ -304,3 +272,8 @@ def _dot(live, x, y, hollow=False):
     ((right, down),) = live.points([x], [y]).tolist()
     fill = f'fill="#FFFFFF" stroke="{QUIET.colour}" stroke-width="1.4"' if hollow else f'fill="{MEASURED.colour}"'
     return f'<circle cx="{right:.1f}" cy="{down:.1f}" r="3.2" {fill}/>'
+
+
+def _ends(scene):
+    *ends, unit, label = scene.axes
+    return (*ends, f"Concentration / {unit}", label)

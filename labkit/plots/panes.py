@@ -1,9 +1,17 @@
 """Two axes above each other in a live picture, such as readings and, below, by how much a curve misses them."""
 
+from functools import lru_cache
+from math import floor, log10
+
 import numpy as np
 
 from labkit.plots.live import LivePicture
-from labkit.plots.style import styled
+from labkit.plots.style import new_figure, styled
+from labkit.units import number_text
+
+HIGH = 4.6  # inches of a picture with a strip below it
+_RATIOS = (3.4, 1.0)
+_NICE = (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
 
 
 class Pane:
@@ -34,3 +42,34 @@ def panes_of(figure, *axes):
         figure.set_layout_engine("none")
         whole = figure.add_axes((0, 0, 1, 1), frameon=False, xlim=(0, 1), ylim=(0, 1), xticks=(), yticks=())
     return LivePicture(figure, whole), tuple(map(Pane, axes))
+
+
+def axis_end(size):
+    """Return a handy number no smaller than ``size``, to end an axis.
+
+    >>> axis_end(16.3), axis_end(0.51)
+    (20.0, 0.6)
+    """
+    size = max(float(size), 1e-9)
+    power = 10.0 ** floor(log10(size))
+    return float(f"{next(nice for nice in _NICE if size <= nice * power * (1 + 1e-9)) * power:.6g}")
+
+
+def stage(right, bottom, top, half, across, up):
+    """Return (figure, axes, strip): readings above, and by how much a curve misses them below.
+
+    ``right``, ``bottom``, ``top`` and ``half``, of the strip, are the ends of the axes; ``across`` and ``up`` their labels.
+    """
+    figure, (main, strip) = new_figure(6.4, HIGH, nrows=2, sharex=True, gridspec_kw={"height_ratios": _RATIOS})
+    with styled():
+        main.set(xlim=(0, right), ylim=(bottom, top), ylabel=up)
+        strip.set(ylim=(-half, half), xlabel=across, ylabel="Missed by", yticks=(-half, 0, half))
+        strip.set_yticklabels([number_text(-half, 2).replace("-", "−"), "0", number_text(half, 2)])
+        figure.align_ylabels()
+    return figure, main, strip
+
+
+@lru_cache(48)  # each keeps a figure
+def staged(*ends):
+    """Return (LivePicture, (Pane, Pane)) of a ``stage``, kept for the next picture of the same size."""
+    return panes_of(*stage(*ends))

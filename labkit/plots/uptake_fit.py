@@ -2,23 +2,20 @@
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import floor, log10
 
 import numpy as np
 
 from labkit.plots.course import time_axis
-from labkit.plots.panes import panes_of
+from labkit.plots.panes import axis_end, stage, staged
 from labkit.plots.places import Places
-from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, SECOND, new_figure, styled
+from labkit.plots.style import GUESS, LIMIT, MAIN, MEASURED, SECOND, styled
 from labkit.units import clock_text, number, number_text
 from labkit.uptake.beside import span_text
 from labkit.uptake.isotherm import IsothermReport
 from labkit.uptake.kinetics import times_text
 
 READINGS = "readings"
-_NICE = (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10)
 _POINTS = 81
-_HIGH, _RATIOS = 4.6, (3.4, 1.0)
 _FAR = 1.7  # times the highest reading up to which a capacity is still drawn
 _ROW, _SAMPLE = 0.085, 0.075  # of the axes: a row of the key, and the piece of a line in it
 _BAR = 5.0  # points that an error bar has to reach beyond its mark to be seen
@@ -51,7 +48,7 @@ def uptake_fit_figure(report):
     ['Uptake / mg/g', 'Missed by']
     """
     scene = _scene(report)
-    figure, main, strip = _stage(scene.axes)
+    figure, main, strip = stage(*scene.axes)
     with styled():
         if scene.ceiling:
             main.axhspan(*scene.ceiling[:3:2], label=scene.ceiling[3], **GUESS.fill)
@@ -108,7 +105,7 @@ def uptake_fit_words(report):
 def uptake_fit_picture(report, alt=""):
     """Return the same picture as SVG text, for a panel."""
     scene = _scene(report)
-    live, (main, strip) = _frame(scene.axes)
+    live, (main, strip) = staged(*scene.axes)
     right, bottom, top, *_ = scene.axes
     elements, places = [], Places(live, (0, 1), (0, 1))
     if scene.ceiling:
@@ -148,7 +145,7 @@ def _fits(report):
 def _scene(report):
     pairs, isotherm = report.pairs, isinstance(report, IsothermReport)
     unit, size, right = (
-        (pairs.x_unit, 1.0, _ceiling(pairs.x.max() * 1.05)) if isotherm else time_axis(pairs.x.max() * 1.02)
+        (pairs.x_unit, 1.0, axis_end(pairs.x.max() * 1.05)) if isotherm else time_axis(pairs.x.max() * 1.02)
     )
     fits = _fits(report)
     grid = np.linspace(0, float(pairs.x.max()), _POINTS)
@@ -168,40 +165,13 @@ def _scene(report):
     if not isotherm and report.checked is not None and number(report.checked, "min") / size <= right:
         asked = (number(report.checked, "min") / size, f"after {clock_text(report.checked)}")
     lowest = min(0.0, float((pairs.y - 2 * u).min()), *(float(heights.min()) for _, _, heights, _ in curves))
-    top = _ceiling(highest * 1.08)
-    bottom = 0.0 if lowest > -0.001 * top else -0.05 * top if lowest > -0.05 * top else -_ceiling(-lowest)
-    half = _ceiling(max(float(np.abs(residuals).max()) for *_, residuals in curves) * 1.25 + 1e-9)
+    top = axis_end(highest * 1.08)
+    bottom = 0.0 if lowest > -0.001 * top else -0.05 * top if lowest > -0.05 * top else -axis_end(-lowest)
+    half = axis_end(max(float(np.abs(residuals).max()) for *_, residuals in curves) * 1.25 + 1e-9)
     labels = (f"Left in the liquid / {unit}" if isotherm else f"Time / {unit}", f"Uptake / {pairs.y_unit}")
     return _Scene(
         pairs.x / size, pairs.y, 2 * u, grid / size, curves, ceiling, when, asked, (right, bottom, top, half, *labels)
     )
-
-
-def _ceiling(size):
-    """Return a handy number no smaller than ``size``.
-
-    >>> _ceiling(16.3), _ceiling(0.51)
-    (20.0, 0.6)
-    """
-    size = max(float(size), 1e-9)
-    power = 10.0 ** floor(log10(size))
-    return float(f"{next(nice for nice in _NICE if size <= nice * power * (1 + 1e-9)) * power:.6g}")
-
-
-def _stage(axes):
-    right, bottom, top, half, across, up = axes
-    figure, (main, strip) = new_figure(6.4, _HIGH, nrows=2, sharex=True, gridspec_kw={"height_ratios": _RATIOS})
-    with styled():
-        main.set(xlim=(0, right), ylim=(bottom, top), ylabel=up)
-        strip.set(ylim=(-half, half), xlabel=across, ylabel="Missed by", yticks=(-half, 0, half))
-        strip.set_yticklabels([number_text(-half, 2).replace("-", "−"), "0", number_text(half, 2)])
-        figure.align_ylabels()
-    return figure, main, strip
-
-
-@lru_cache(48)  # each keeps a figure
-def _frame(axes):
-    return panes_of(*_stage(axes))
 
 
 def _key(live, pane, places, scene):

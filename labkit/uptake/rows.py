@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from labkit.data.columns import MISSING, number_in
+from labkit.data.columns import MISSING, Row, number_in
 from labkit.data.source import text_of
 from labkit.errors import RangeProblem, ReadingProblem, UnitProblem
 from labkit.units import unit_from_text
@@ -33,15 +33,6 @@ class Cell:
     size: float
     unit: object = None
     written: str = ""
-
-
-@dataclass(frozen=True)
-class Row:
-    """A row: its line in the file (the first is 1), its text and its fields."""
-
-    line: int
-    text: str
-    fields: tuple
 
 
 @dataclass(frozen=True)
