@@ -462,3 +462,11 @@ def test_the_look_reaches_nothing_outside_panels():
 def test_panels_load_no_drawing_library():
     code = "import sys, labkit.panels.frame; sys.exit('matplotlib' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code]).returncode == 0
+
+
+def test_a_sentence_in_a_table_takes_the_room_beside_it():
+    table = (("What", "One", "Other"), ("note", "word " * 12, ""), ("size", "2 g", ""), ("both", "word " * 12, "3 g"))
+    panel = Panel("Why?", {}, lambda: Answer("So.", table=table))
+    rows = panel.parts["rows"].value.split("<tr>")[2:]
+    assert [row.count("<td") for row in rows] == [2, 3, 3]
+    assert 'colspan="2"' in rows[0] and "colspan" not in rows[1] + rows[2]

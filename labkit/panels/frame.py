@@ -22,6 +22,7 @@ STUCK = "This panel cannot work that out. Go back to a value that worked, and al
 STILL = "<p><em>A still picture: run the page to move things.</em></p>"
 _CELL = ("text-align:left;vertical-align:top;padding:4px 18px 4px 0;border:none;border-bottom:1px solid #bdbdbd;"
          "white-space:normal;max-width:none")  # fmt: skip
+_LONG = 40  # letters of a sentence in a table, and no value
 _INLINE = {  # openings of tags, none of which can come from an escaped text, to the style they get in a still page
     "<table": "border-collapse:collapse;margin:0 0 10px;font-size:14px",
     "<tr": "background-color:transparent",
@@ -181,4 +182,9 @@ def _still(markup):
 def _row(cells, tag):
     if len(cells) > 1 and cells[0] and not any(cells[1:]):  # a line that names a part of the table
         return f'<tr><th colspan="{len(cells)}">{set_text(str(cells[0]))}</th></tr>'
-    return "<tr>" + "".join(f"<{tag}>{set_text(str(cell))}</{tag}>" for cell in cells) + "</tr>"
+    cells = [str(cell) for cell in cells]
+    filled = next((place for place in range(len(cells), 0, -1) if cells[place - 1]), 0)
+    if 1 < filled < len(cells) and len(cells[filled - 1]) > _LONG:  # a sentence with nothing beside it takes the room
+        last = f'<{tag} colspan="{len(cells) - filled + 1}">{set_text(cells[filled - 1])}</{tag}>'
+        return "<tr>" + "".join(f"<{tag}>{set_text(cell)}</{tag}>" for cell in cells[: filled - 1]) + f"{last}</tr>"
+    return "<tr>" + "".join(f"<{tag}>{set_text(cell)}</{tag}>" for cell in cells) + "</tr>"
