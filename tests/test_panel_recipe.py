@@ -52,7 +52,7 @@ def test_the_recipe_that_is_passed_on_as_a_check():
     said = answer(salt="1 g", dopant="iron in acetone", powder="0.5 g", volume="50 mL", loading="1 %").sentence
     assert (
         "40.8 %" in said
-        and "2.5 for each heptazine, more than one each" in said
+        and "2.5 atoms for each heptazine, more than one each" in said
         and "68 times as much" in said
         and "5.1 times the highest published" in said
     )

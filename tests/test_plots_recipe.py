@@ -31,11 +31,11 @@ def axes_of(svg):
 
 def test_the_rows_between():
     rows = ladder("Fe")
-    assert ("one each heptazine", pytest.approx(21.73, abs=0.01), "computed") in rows  # 55.845 / (55.845 + 201.15)
+    assert ("one per heptazine", pytest.approx(21.73, abs=0.01), "computed") in rows  # 55.845 / (55.845 + 201.15)
     assert [percent for _, percent, _ in rows] == sorted((percent for _, percent, _ in rows), reverse=True)
     assert {kind for *_, kind in rows} == {"computed", "published", "from memory"}
-    assert [name for name, *_ in ladder("Zn")] == ["one each heptazine", "zinc from water"]
-    assert [name for name, *_ in ladder("Mn")] == ["one each heptazine"]  # nothing known of it
+    assert [name for name, *_ in ladder("Zn")] == ["one per heptazine", "zinc from water"]
+    assert [name for name, *_ in ladder("Mn")] == ["one per heptazine"]  # nothing known of it
 
 
 def test_the_still_figure():
@@ -48,7 +48,7 @@ def test_the_still_figure():
     bottom = next(line for line in lines if line.get_ydata()[0] == 0)
     assert bottom.get_xdata()[1] == pytest.approx(0.7)
     labels = [label.get_text() for label in axes.get_yticklabels()]
-    assert labels[-1] == "the recipe" and labels[0] == "wanted" and "one each heptazine" in labels
+    assert labels[-1] == "the recipe" and labels[0] == "wanted" and "one per heptazine" in labels
     written = " ".join(text.get_text() for text in axes.texts)
     assert "8.72 %, nominal" in written and "0.70 %, nominal" in written and "memory" in written
     assert "%" in axes.get_xlabel()

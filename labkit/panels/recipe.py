@@ -84,7 +84,7 @@ def _answer(salt, solvent, salt_mass, powder_mass, volume, batch, step, loading)
 def _what(check, metal):
     """Return in words what the recipe brings, beside its places and what has been published."""
     brings = (f"The recipe brings {printed(check.nominal, 3, 'percent')} of {metal} if all were taken up, {number_text(check.per_unit, 2)} "
-              "for each heptazine")  # fmt: skip
+              "atoms for each heptazine")  # fmt: skip
     if check.nominal > check.ceiling:
         brings += ", more than one each, so that the rest cannot be doping"
     if check.highest is None:

@@ -18,9 +18,9 @@ def ladder(metal):
     """Return rows (name, percent, kind) that stay for a metal, highest first: its places, and published loadings.
 
     >>> [(name, round(percent)) for name, percent, _ in ladder("Zn")]
-    [('one each heptazine', 25), ('zinc from water', 12)]
+    [('one per heptazine', 25), ('zinc from water', 12)]
     """
-    rows = [("one each heptazine", number(loading_ceiling(metal), "percent"), "computed")]
+    rows = [("one per heptazine", number(loading_ceiling(metal), "percent"), "computed")]
     for found in published_loadings(metal):
         rows.append((found.name, number(found.loading, "percent"), found.kind))
     return tuple(sorted(rows, key=lambda row: -row[1]))

@@ -201,7 +201,7 @@ class RecipeCheck:
         metal, highest = _word(self.recipe.salt), self.highest
         return [
             ("strength of the solution", printed(self.molarity), "before the powder goes in"),
-            (f"{metal} for each heptazine", number_text(self.per_unit, 3), "computed"),
+            (f"{metal} atoms for each heptazine", number_text(self.per_unit, 3), "computed"),
             ("nominal loading", printed(self.nominal, 3, "percent"), "if all were taken up"),
             ("one for each heptazine", printed(self.ceiling, 3, "percent"), "a count of places, computed"),
             ("highest published", printed(highest.loading, 2, "percent") if highest else "none known",
@@ -315,10 +315,10 @@ def _sentence(parts):
         parts[name] for name in ("recipe", "nominal", "highest", "loading", "dose")
     )
     metal, shown, times = _word(recipe.salt), subscripted(recipe.salt), parts["times"]
-    words = [f"{recipe.sentence}: {printed(parts['molarity'])}, {number_text(parts['per_unit'], 2)} {metal} for each "
+    words = [f"{recipe.sentence}: {printed(parts['molarity'])}, {number_text(parts['per_unit'], 2)} {metal} atoms for each "
              f"heptazine, a nominal loading of {printed(found, 3, 'percent')}."]  # fmt: skip
     if parts["verdict"] == "more than the powder has places for":
-        words.append(f"That is more than one {metal} for each heptazine, {printed(parts['ceiling'], 3, 'percent')}: the rest "
+        words.append(f"That is more than one {metal} atom for each heptazine, {printed(parts['ceiling'], 3, 'percent')}: the rest "
                      "cannot be doping.")  # fmt: skip
     if highest is None:
         words.append(f"No published loading of {metal} on carbon nitride is known here.")
