@@ -35,7 +35,7 @@ def test_the_recipe_by_hand():
     found = answer()
     iron = 0.74 * FE / SALT  # 0.1529 g
     assert f"{100 * iron / (iron + 1.6):.2f} %" in found.sentence  # 8.72 %
-    assert f"{0.74 / SALT / (1.6 / 201.15):.2f} for each" in found.sentence  # 0.34
+    assert f"{0.74 / SALT / (1.6 / 201.15):.2f} atoms for each" in found.sentence  # 0.34
     dose = 2400 * 0.007 / 0.993 * SALT / FE  # mg of salt for 2.4 g of powder: 81.9
     assert f"{dose:.1f} mg of FeCl₃·6H₂O for 0.70 %" in found.sentence
     assert f"{1000 * 0.74 * 2.4 / 1.6 / dose:.0f} times as much" in found.sentence  # 1110 mg over 81.9: 14

@@ -142,6 +142,8 @@ def solubility(salt, solvent):
     >>> print(f"{solubility('FeCl3·6H2O', 'acetone'):~P}", solubility("NiCl2", "acetone"))
     0.63 g/mL None
     """
+    if not isinstance(solvent, str):
+        raise RangeProblem("A solvent is told by its name. Type for instance acetone.")
     dry_salt, solvent = split_hydrate(salt)[0], " ".join(solvent.split()).lower()
     for found in table("dopants"):
         if (found["salt"], found["solvent"]) == (dry_salt, solvent) and found["solubility_g_per_100mL"]:

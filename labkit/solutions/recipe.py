@@ -270,6 +270,10 @@ def checked_recipe(recipe, loading="1 %"):
     >>> print(checked_recipe(Recipe("30 mg", "ZnCl2", "1.7 g", "65 mL", "ethanol")).verdict)
     within what was published
     """
+    if not isinstance(recipe, Recipe):
+        raise RangeProblem(
+            "checked_recipe() takes a Recipe. Type for instance Recipe('0.4 g', 'FeCl3', '2 g', '60 mL', 'acetone')."
+        )
     refuse_bare_loading(loading, "checked_recipe")
     loading = nominal(loading.to("percent"))
     if not loading.magnitude > 0:

@@ -10,7 +10,7 @@ import re
 from labkit.data import table
 from labkit.errors import LabError, RangeProblem, ReadingProblem
 from labkit.solutions.doping import refuse_bare_loading
-from labkit.units import Q, nominal, number_text, read_range, takes
+from labkit.units import Q, nominal, number_text, read_range, refuse_array, takes
 
 LONGEST_PRICE = 60  # characters
 _PRICE = re.compile(r"(?P<amount>[^/]*?)\s*(?P<currency>[^\W\d_]{1,12}|[€$£¥₹])\s*(?:/|per)\s*(?P<unit>mg|g|kg)\s*")
@@ -60,6 +60,7 @@ def metal_mass(powder_mass, loading):
     >>> print(f"{metal_mass('3 g', '1 %'):.1f~P}")
     30.3 mg
     """
+    refuse_array("metal_mass", powder_mass=powder_mass, loading=loading)
     refuse_bare_loading(loading, "metal_mass")
     share = loading.to("dimensionless")
     if not nominal(share).magnitude < 1:
@@ -90,6 +91,7 @@ def metal_cost(mass, price):
     >>> metal_cost("30.3 mg", "40 to 60 €/g")
     '1.2 to 1.8 €, likely 1.5 €'
     """
+    refuse_array("metal_cost", mass=mass)
     advice = "Type a price such as 30 €/g or 30 to 36 €/g."
     if not isinstance(price, str) or len(price) > LONGEST_PRICE:
         raise ReadingProblem(f"A price is a text of at most {LONGEST_PRICE} characters. {advice}")

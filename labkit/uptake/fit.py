@@ -153,6 +153,8 @@ def fitted(curve, x, y, u=None, starts=None):
     >>> print(f"{fit.parameters['capacity']:.1f} ± {fit.errors['capacity']:.1f}", fit.verdict)
     39.9 ± 0.3 usable
     """
+    if not isinstance(curve, Curve):
+        raise UnitProblem("fitted() takes a curve such as LANGMUIR or FIRST_ORDER, and not its name.")
     x, y, u = _readings(x, y, u)
     given = [_start(curve, start) for start in ([] if starts is None else starts)]
     if curve.form is None:

@@ -11,7 +11,7 @@ import numpy as np
 from labkit.errors import RangeProblem, chosen
 from labkit.units import number_text, straight_line, wrapped
 from labkit.uptake.fit import Fit, fitted
-from labkit.uptake.models import COURSES, FREUNDLICH, ISOTHERMS, LANGMUIR, SECOND_ORDER
+from labkit.uptake.models import COURSES, FREUNDLICH, ISOTHERMS, LANGMUIR, SECOND_ORDER, Curve
 
 CURVES = {curve.name: curve for curve in (*ISOTHERMS, *COURSES)}
 
@@ -93,7 +93,7 @@ def linearised(curve, x, y):
     >>> [round(line.parameters["capacity"], 1) for line in found.lines], round(found.fit.parameters["capacity"], 1)
     ([39.0, 35.2], 39.2)
     """
-    curve = curve if curve in CURVES.values() else CURVES[chosen(curve, CURVES, "curve")]
+    curve = curve if isinstance(curve, Curve) else CURVES[chosen(curve, CURVES, "curve")]
     fit = fitted(curve, x, y)
     good = (fit.x > 0) & (fit.y > 0)
     if good.sum() < 3:

@@ -17,6 +17,7 @@ from labkit.units import (
     printed_range,
     printed_up,
     range_from,
+    refuse_array,
     wrapped,
 )
 from labkit.uptake.typed import OF, metal_per_millilitre, middle_of, typed_concentration
@@ -146,7 +147,9 @@ def washing_plan(concentration, held, added, *, salt, powder_mass, loading, of="
     metal = metal_per_millilitre(strength, salt, of)(strength)
     if not metal > 0:
         raise RangeProblem("washing_plan() needs salt in the liquid. Type for instance concentration='21 mmol/L'.")
-    mass = number(nominal(checked(powder_mass, "[mass] > 0", "powder_mass", "washing_plan")), "mg")
+    powder_mass = checked(powder_mass, "[mass] > 0", "powder_mass", "washing_plan")
+    refuse_array("washing_plan", powder_mass=powder_mass)
+    mass = number(nominal(powder_mass), "mg")
     goal = checked(share, "[] > 0", "share", "washing_plan")
     part = number(goal, "dimensionless")
     if goal.units == Q(1).units or not part < 1:
