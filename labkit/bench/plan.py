@@ -1,7 +1,8 @@
 """A first batch on one page: what to weigh, what to expect, and how sure that is."""
 
 import textwrap
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from html import escape
 
 from labkit.bench.firing import as_schedule, heat_lines, heat_warnings, room_lines, room_warning
@@ -318,10 +319,10 @@ def _gas_lines(wanted, precursor):
         Line("Gas from the firing", subscripted(gas.formula), f"{printed(gas.amount)}, {printed(gas.mass)}, "
              f"{printed(gas.volume)} at 25 °C", certain(gas.amount),
              f"from {printed(wanted.likely)} of {precursor}, if all went by the usual route")
-        for gas in gases(wanted.likely, precursor)
+        for gas in _scaled(_per_gram(precursor)[0], wanted.likely)
     ]  # fmt: skip
     most = f"from {printed_up(wanted.high)} of {precursor}, the most that this range could ask for, by its atoms"
-    for gas in gases_at_most(wanted.high, precursor):
+    for gas in _scaled(_per_gram(precursor)[1], wanted.high):
         lines.append(Line("Gas from the firing", f"{subscripted(gas.formula)} at most",
                           f"{printed_up(gas.amount)}, {printed_up(gas.mass)}, {printed_up(gas.volume)} at 25 °C",
                           certain(gas.amount), f"{most}; {_BOUND[gas.formula]}"))  # fmt: skip
@@ -330,3 +331,23 @@ def _gas_lines(wanted, precursor):
             lines.append(Line("Gas from the firing", "air to thin the ammonia", printed_up(air), certain(air),
                               f"to {printed(limit, 2)} ({found['body']}, {found['averaging']}); a room cannot carry it: outdoors or extraction"))  # fmt: skip
     return lines
+
+
+@lru_cache(16)  # a panel asks at every keystroke, and gas goes with the mass
+def _per_gram(precursor):
+    """Return the gases of a gram by the usual route, and those at most."""
+    return tuple(gases("1 g", precursor)), tuple(gases_at_most("1 g", precursor))
+
+
+def _scaled(of_a_gram, mass):
+    grams = number(mass, "g")
+    return [
+        replace(
+            gas,
+            **{
+                part: Q(getattr(gas, part).magnitude * grams, getattr(gas, part).units)
+                for part in ("amount", "mass", "volume")
+            },
+        )
+        for gas in of_a_gram
+    ]

@@ -42,11 +42,15 @@ class Range:
             object.__setattr__(self, name, value)
             if not isinstance(value.magnitude, (int, float)):
                 _refuse_end(name, value)
-        if not low.dimensionality == likely.dimensionality == high.dimensionality:
+        if low.units == likely.units == high.units:  # nearly always, and then plain numbers tell
+            rising = low.magnitude <= likely.magnitude <= high.magnitude
+        elif low.dimensionality == likely.dimensionality == high.dimensionality:
+            rising = low <= likely <= high
+        else:
             raise RangeProblem(
                 f"A range has three values of one kind, but these are {low:~P}, {likely:~P} and {high:~P}."
             )
-        if not low <= likely <= high:
+        if not rising:
             raise RangeProblem(f"A range runs from low over likely to high, but this one is {self}.")
 
     def __str__(self):
