@@ -42,6 +42,18 @@ class Table:
     clock: bool
 
 
+def lines_of(source, wanted):
+    """Return [(its number, the first is 1, its text), …] of the lines of a table that are not empty and no # lines.
+
+    >>> from labkit.data.source import Wanted
+    >>> lines_of("# invented\\nmin;mL\\n\\n0;0.10", Wanted("read_gas", "table", "a time and a volume", "the run"))
+    [(2, 'min;mL'), (4, '0;0.10')]
+    """
+    text = text_of(source, wanted).decode("utf-8", "replace").replace("\x00", "")
+    lines = [(place, line[:_LONGEST]) for place, line in enumerate(text.split("\n"), start=1)]
+    return [(place, line) for place, line in lines if line.strip() and not line.lstrip().startswith("#")]
+
+
 def table_of(source, wanted, example="0;0.10"):
     """Return the Table in a path, in bytes or in text.
 
@@ -66,9 +78,7 @@ def table_of(source, wanted, example="0;0.10"):
     >>> found.names, found.decimal, found.rows[1].fields
     (('min', 'mL'), ',', ('30', '0,32'))
     """
-    text = text_of(source, wanted).decode("utf-8", "replace").replace("\x00", "")
-    lines = [(place, line[:_LONGEST]) for place, line in enumerate(text.split("\n"), start=1)]
-    lines = [(place, line) for place, line in lines if line.strip() and not line.lstrip().startswith("#")]
+    lines = lines_of(source, wanted)
     best, found = 0, None
     for separator, decimal in _MARKS:
         split = [(place, line, _fields(line, separator)) for place, line in lines[:300]]

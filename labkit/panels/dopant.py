@@ -8,12 +8,12 @@ from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
 from labkit.plots.dopant import loading_picture
 from labkit.solutions import (
     BALANCE_STEP,
-    METALS,
     NOT_ALL_TAKEN_UP,
     dopant_dose,
     dopants,
     dry_salt_mass,
     loading_ceiling,
+    metal_word,
     molarity,
     mole_ratio,
     nominal_loading,
@@ -32,7 +32,7 @@ def dopant_answer(powder_mass, loading, dopant, volume):
     dopants.csv, ``volume`` that of the finished solution.
     """
     found = row("dopants", dopant)
-    salt, metal, solvent = found["salt"], METALS.get(found["metal"], found["metal"]), found["solvent"]
+    salt, metal, solvent = found["salt"], metal_word(found["salt"]), found["solvent"]
     shown = subscripted(salt)
     dose, powder = dopant_dose(powder_mass, loading, salt), nominal(powder_mass)
     middle = nominal(dose)

@@ -9,12 +9,12 @@ from labkit.errors import LabError, RangeProblem
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
 from labkit.plots.recipe import recipe_picture, recipe_words
 from labkit.solutions import (
-    METALS,
     NOT_ALL_TAKEN_UP,
     Recipe,
     checked_recipe,
     dopants,
     metal_of,
+    metal_word,
     molarity_budget,
     scaled,
     stock_plan,
@@ -56,7 +56,7 @@ def _answer(salt, solvent, salt_mass, powder_mass, volume, batch, step, loading)
     dose = (check.dose * (batch / powder_mass)).to("mg")
     balance = Q(step, "mg")
     weighing, plan = weighable(dose, balance), _plan(dose, balance, salt, solvent, larger.recipe.volume)
-    shown, metal = subscripted(salt), METALS.get(metal_of(salt), metal_of(salt))
+    shown, metal = subscripted(salt), metal_word(salt)
     sentence = " ".join(
         [_what(check, metal), _needed(dose, batch, loading, shown, check.times, weighing, plan), *_dissolving(check)]
     )

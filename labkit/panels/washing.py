@@ -5,7 +5,7 @@ from labkit.data.cautions import cautions
 from labkit.errors import chosen
 from labkit.panels.frame import Answer, Choice, Panel, TypedBox, UnitSlider
 from labkit.plots.washing import washing_picture, washing_words
-from labkit.solutions import METALS, dopants, metal_of
+from labkit.solutions import dopants, metal_word
 from labkit.units import Range, nominal, number, printed, printed_range, printed_up
 from labkit.uptake.residual import washing_plan
 from labkit.uptake.washing import best_split
@@ -40,7 +40,7 @@ def washing_answer(dopant, concentration, powder_mass, loading, held, whole, sol
     added = volume / count if whole else volume
     plan = washing_plan(concentration, held, added, salt=salt, powder_mass=nominal(powder_mass), loading=loading, share=nominal(share),
                         mixing=mixing, washes=count, solvent=solvent, wash_solvent=wash_solvent or solvent)  # fmt: skip
-    shown, metal = subscripted(salt), METALS.get(metal_of(salt), metal_of(salt))
+    shown, metal = subscripted(salt), metal_word(salt)
     each = f"{printed(added)} each" if not whole else f"{printed(added)} each, {printed(volume)} in all"
     sentence = f"With {each}: {plan.sentence} {plan.notes[0]}"
     rows = [

@@ -26,6 +26,7 @@ from labkit.solutions.doping import (
     loading_ceiling,
     loading_curve,
     metal_of,
+    metal_word,
     mole_ratio,
     nominal_loading,
     refuse_bare_loading,
@@ -53,6 +54,6 @@ __all__ = ["PublishedLoading", "Recipe", "RecipeCheck", "Scaled", "Stage", "Step
            "preparation_steps", "published_loadings", "recipe_check", "scaled", "stock_plan", "usual_recipe", "weighable",
            "BALANCE_STEP", "MELON", "METALS", "NOT_ALL_TAKEN_UP", "SALT_PER_POWDER", "anhydrous_from_hydrate",
            "diluted_concentration", "diluted_volume", "dopant_dose", "dopants", "dry_salt_mass",
-           "hydrate_from_anhydrous", "loading_ceiling", "loading_curve", "mass_for_molarity", "metal_of", "molarity",
+           "hydrate_from_anhydrous", "loading_ceiling", "loading_curve", "mass_for_molarity", "metal_of", "metal_word", "molarity",
            "mole_ratio", "nominal_loading", "refuse_bare_loading", "refuse_insoluble", "salt_shares", "solubility",
            "stock_volume", "volume_for_molarity"]  # fmt: skip

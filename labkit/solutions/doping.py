@@ -66,6 +66,16 @@ def metal_of(salt):
     return metals[0]
 
 
+def metal_word(salt):
+    """Return the metal that a salt brings in words, or its symbol where labkit has no word for it.
+
+    >>> metal_word("FeCl3·6H2O"), metal_word("CuCl2")
+    ('iron', 'Cu')
+    """
+    metal = metal_of(salt)
+    return METALS.get(metal, metal)
+
+
 @takes(powder_mass="[mass] >= 0", loading="[] >= 0")
 def dopant_dose(powder_mass, loading, salt):
     r"""Return the mass of salt for a wanted loading, if all the metal were taken up, in mg.
@@ -269,7 +279,7 @@ def salt_shares(salt):
     fractions, metal, waters = mass_fractions(salt), metal_of(salt), split_hydrate(salt)[1]
     if "Cl" not in fractions:
         raise FormulaProblem(f"“{salt}” is no chloride. Type for instance FeCl3.")
-    shares = {METALS.get(metal, metal): 100 * fractions[metal], "chloride": 100 * fractions["Cl"]}
+    shares = {metal_word(salt): 100 * fractions[metal], "chloride": 100 * fractions["Cl"]}
     if waters:
         shares["crystal water"] = (waters * molar_mass("H2O") / molar_mass(salt)).m_as("percent")
     return shares

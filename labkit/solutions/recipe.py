@@ -16,6 +16,7 @@ from labkit.solutions.doping import (
     dopant_dose,
     loading_ceiling,
     metal_of,
+    metal_word,
     mole_ratio,
     nominal_loading,
     refuse_bare_loading,
@@ -198,7 +199,7 @@ class RecipeCheck:
 
     def rows(self):
         """Return rows of text: what, how much, how sure."""
-        metal, highest = _word(self.recipe.salt), self.highest
+        metal, highest = metal_word(self.recipe.salt), self.highest
         return [
             ("strength of the solution", printed(self.molarity), "before the powder goes in"),
             (f"{metal} atoms for each heptazine", number_text(self.per_unit, 3), "computed"),
@@ -308,17 +309,12 @@ def _dissolves(recipe):
     return None if most is None else bool(dry_salt_mass(recipe.salt_mass, recipe.salt) / recipe.volume <= most)
 
 
-def _word(salt):
-    metal = metal_of(salt)
-    return METALS.get(metal, metal)
-
-
 def _sentence(parts):
     """Return the sentence of a RecipeCheck from its parts by name."""
     recipe, found, highest, loading, dose = (
         parts[name] for name in ("recipe", "nominal", "highest", "loading", "dose")
     )
-    metal, shown, times = _word(recipe.salt), subscripted(recipe.salt), parts["times"]
+    metal, shown, times = metal_word(recipe.salt), subscripted(recipe.salt), parts["times"]
     words = [f"{recipe.sentence}: {printed(parts['molarity'])}, {number_text(parts['per_unit'], 2)} {metal} atoms for each "
              f"heptazine, a nominal loading of {printed(found, 3, 'percent')}."]  # fmt: skip
     if parts["verdict"] == "more than the powder has places for":

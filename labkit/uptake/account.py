@@ -5,7 +5,7 @@ from math import floor, log10
 
 from labkit.chemistry.formula import subscripted
 from labkit.errors import RangeProblem, chosen
-from labkit.solutions import METALS, loading_ceiling, metal_of
+from labkit.solutions import loading_ceiling, metal_word
 from labkit.units import DRAWS, Q, Range, budget, nominal, number, printed, printed_up, rounded, wrapped
 from labkit.units.budget import Budget, printed_ends
 from labkit.units.spread import Uncertain
@@ -65,7 +65,7 @@ class Account:
     @property
     def metal(self):
         """The metal in words."""
-        return METALS.get(metal_of(self.salt), metal_of(self.salt))
+        return metal_word(self.salt)
 
     @property
     def sentence(self):
@@ -246,7 +246,7 @@ def metal_account(salt, offered, supernatant, rinses=(), *, held="0 mL", of="met
         if abs(lost) > 0.02 * put:
             doubtful.append(f"Before the first wash the liquid was {printed_up(Q(abs(lost), 'mL'))} {'less' if lost > 0 else 'more'} than was put in: what "
                             "evaporated takes no metal along, but what was spilled counts as taken up here.")  # fmt: skip
-    notes = (*doubtful, *_said(off, gap, METALS.get(metal_of(salt), metal_of(salt))), NO_PROOF,
+    notes = (*doubtful, *_said(off, gap, metal_word(salt)), NO_PROOF,
              f"Collect for disposal: {printed_up(Q(waste, 'mL'))} of liquid with {printed_up(Q(max(waste_salt, 0.0), 'mg'))} of {subscripted(salt)}.")  # fmt: skip
     return Account(salt, rows, span, level, found, before, off, uptake, loading, gap, Q(waste, "mL"),
                    Q(waste_salt, "mg"), notes)  # fmt: skip

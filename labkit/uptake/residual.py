@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from labkit.chemistry.formula import subscripted
 from labkit.data import guess
 from labkit.errors import RangeProblem, chosen
-from labkit.solutions import METALS, metal_of, refuse_bare_loading, salt_shares, solubility
+from labkit.solutions import METALS, metal_of, metal_word, refuse_bare_loading, salt_shares, solubility
 from labkit.units import (
     Q,
     Range,
@@ -72,7 +72,7 @@ class WashingPlan:
     def sentence(self):
         """The plan in words."""
         best, likely, worst = self.counts
-        metal = METALS.get(metal_of(self.salt), metal_of(self.salt))
+        metal = metal_word(self.salt)
         goal = f"the dissolved {metal} below {printed(self.goal, 2, 'percent')} of what the powder took up"
         es, s = "es" * (worst > 1), "s" * (worst == 1)
         spread = f" What spreads the number most is the {self.driver}." if best != worst else ""

@@ -8,14 +8,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from labkit.data.columns import MISSING, Row, number_in
-from labkit.data.source import text_of
+from labkit.data.columns import MISSING, Row, lines_of, number_in
 from labkit.errors import RangeProblem, ReadingProblem, UnitProblem
 from labkit.units import unit_from_text
 
 MOST_ROWS = 20_000
 _MARKS = (("\t", "."), ("\t", ","), (";", "."), (";", ","), (",", "."), (" ", "."), (" ", ","))
-_LONGEST = 400  # signs of a line that are looked at
 _INSIDE = re.compile(r"[0-9],[0-9]")  # a comma within a number: 2,5 0,08
 _OUTSIDE = re.compile(r",(?:\s|$|,)|\s,")
 _TORN = re.compile(r"[0-9] +[+-]?[0-9]")  # what is left of 2,5 0,08 between two commas
@@ -83,9 +81,7 @@ def rows_of(source, wanted, likeness, example):
     >>> found.names, found.decimal, found.cell(found.rows[0], 1).size
     (('name', 'mg/L', 'A'), ',', 2.5)
     """
-    text = text_of(source, wanted).decode("utf-8", "replace").replace("\x00", "")
-    lines = [(place, line[:_LONGEST]) for place, line in enumerate(text.split("\n"), start=1)]
-    lines = [(place, line) for place, line in lines if line.strip() and not line.lstrip().startswith("#")]
+    lines = lines_of(source, wanted)
     if len(lines) > MOST_ROWS:
         raise RangeProblem(f"There are more than {MOST_ROWS} rows. Cut out {wanted.part} and read that.")
     separator, decimal = _marks(lines, wanted, example)

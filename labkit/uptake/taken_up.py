@@ -6,7 +6,7 @@ import numpy as np
 
 from labkit.air import liquid_density, solvents
 from labkit.errors import RangeProblem, chosen
-from labkit.solutions import METALS, loading_ceiling, metal_of
+from labkit.solutions import loading_ceiling, metal_word
 from labkit.units import (  # fmt: skip
     DRAWS,
     Q,
@@ -72,7 +72,7 @@ class TakenUp:
     @property
     def metal(self):
         """The metal in words."""
-        return METALS.get(metal_of(self.salt), metal_of(self.salt))
+        return metal_word(self.salt)
 
     @property
     def sentence(self):
