@@ -470,3 +470,13 @@ def test_a_sentence_in_a_table_takes_the_room_beside_it():
     rows = panel.parts["rows"].value.split("<tr>")[2:]
     assert [row.count("<td") for row in rows] == [2, 3, 3]
     assert 'colspan="2"' in rows[0] and "colspan" not in rows[1] + rows[2]
+
+
+def test_a_value_from_the_page_is_not_sent_back_for_its_last_digit():
+    # A page adds steps as floats.  What is sent back to it would undo the key that was pressed meanwhile.
+    slider = UnitSlider("Loading", "percent", 0.1, 5, 0.1, 0.8)
+    slider.slider.value = 0.8 + 0.1 - 1e-12
+    assert slider.value.magnitude == 0.9 and slider.box.value == "0.9"
+    assert slider.slider.value == 0.8 + 0.1 - 1e-12
+    slider.box.value = "1.3"
+    assert slider.slider.value == 1.3

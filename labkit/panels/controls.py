@@ -272,7 +272,9 @@ class UnitSlider(TypedControl):
         return Decimal(str(given.magnitude))
 
     def _settled(self):
-        self.slider.value = self.value.magnitude
+        # Not for a last digit: a value sent back to a page would undo the key that was pressed meanwhile.
+        if self._on_grid(self.slider.value) != Decimal(str(self.value.magnitude)):
+            self.slider.value = self.value.magnitude
         if not self.note and self._number(self.box.value) != Decimal(str(self.value.magnitude)):
             self.note = (
                 f"{self.label} moves in steps of {typed_text(self._quantity(self._step))}: using {self.good_text}."
